@@ -4,6 +4,7 @@ Exit status: 0 done; 1 done, and a finding says stop; 2 the input is refused, wi
 nothing on disk changed.
 """
 
+import gc
 import os
 
 import click
@@ -12,6 +13,7 @@ from plategen import __version__
 from plategen.commands.one_line import OneLineErrors
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices are small here: threads that wait for work only cost
+gc.set_threshold(500_000)  # nearly all that a command makes it keeps, so looking for what could go is mostly in vain
 
 COMMANDS = {
     "start": "Lay out a new job folder: a commented job file and a sample trace.",

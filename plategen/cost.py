@@ -97,7 +97,7 @@ def _cutting(plates: Sequence[Plate], cutting: Cutting, shop: Shop) -> CostItem 
     if shop.cut_per_mm is not None:
         how = message("{} of edge at {}{}", mm(length_mm), Quantity(shop.cut_per_mm, "/mm"), how_pierced)
         return CostItem("cutting", length_mm * shop.cut_per_mm + pierced, how)
-    minutes = _cutting_minutes(plates, cutting, pierces=shop.pierce is None)
+    minutes = cutting_minutes(plates, cutting, pierces=shop.pierce is None)
     if shop.hour is None or minutes is None:
         return "cutting"
     how = message("about {} min{}", number(minutes), how_pierced)
@@ -113,7 +113,7 @@ def _pierces(plate: Plate) -> int:
     return 1 + len(plate.openings) + sum(hole.made == "cut" for hole in plate.holes)
 
 
-def _cutting_minutes(plates: Sequence[Plate], cutting: Cutting, *, pierces: bool) -> float | None:
+def cutting_minutes(plates: Sequence[Plate], cutting: Cutting, *, pierces: bool = True) -> float | None:
     """Time of the torch, with or without that of piercing; None where a plate is thicker than feeds are known for."""
     try:
         return math.fsum(

@@ -4,12 +4,12 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from itertools import pairwise
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
 from plategen.bracket.rod_end import called_rod_end
-from plategen.bracket.style import build_bracket, style_of
+from plategen.bracket.style import build_bracket, design_on, style_of
 from plategen.checks.caution import cautions
 from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import must_stop
@@ -17,7 +17,6 @@ from plategen.checks.judge import findings_of
 from plategen.checks.rod_end import seated
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
-from plategen.design.motion import motion_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place
 from plategen.ground.message import message, mm
@@ -33,8 +32,10 @@ from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.rail.tube import Surface
 from plategen.rules.material import weld_metal
-from plategen.steering.study import SteeringStudy, study
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
 """Fits one trace."""
@@ -58,9 +59,13 @@ def fit_rail(traces: tuple[Trace, ...], inline_offset_mm: float, fit: Fit = fit_
     return Rail(traces=fit_together(fitted), inline_offset_mm=inline_offset_mm)
 
 
-def study_of(job: Job) -> SteeringStudy | None:
-    """The steering study, when the job draws or measures its steering."""
-    return study(job) if job.steering is not None else None
+def study_of(job: Job) -> "SteeringStudy | None":
+    """The steering study, when the job draws or measures its steering; others need not load what makes it."""
+    if job.steering is None:
+        return None
+    from plategen.steering.study import study
+
+    return study(job)
 
 
 def carry_through(
@@ -70,7 +75,7 @@ def carry_through(
     elements: bool = False,
     notes_in_traces: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
-    study_for: Callable[[Job], SteeringStudy | None] = study_of,
+    study_for: "Callable[[Job], SteeringStudy | None]" = study_of,
     fit: Fit = fit_trace,
 ) -> Work:
     """The job carried through: study, pin, rail, design, bracket, findings; ``elements`` adds the ears by elements.
@@ -109,7 +114,7 @@ def design_of(job: Job, traces: tuple[Trace, ...]) -> Design:
 def _surface(
     job: Job,
     traces: tuple[Trace, ...],
-    steering: SteeringStudy | None,
+    steering: "SteeringStudy | None",
     *,
     notes_in_traces: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
@@ -126,32 +131,7 @@ def _surface(
     return rail_of(corrected(traces, noted, fit), pin.inline_offset_mm), noted
 
 
-def design_on(job: Job, surface: Surface, study: SteeringStudy | None = None) -> Design:
-    """The design of a job's bracket on a rail that is fitted, or on its tube.
-
-    Raises:
-        Refusal: A size cannot be chosen, or the study places no pin.
-    """
-    pin = pin_place(job, study)
-    style = style_of(job.bracket.style)
-    sizes = style.sizes(job, pin, surface)
-    design = Design(
-        job=job,
-        study=study,
-        pin=pin,
-        motion=motion_of(job, study),
-        nose=sizes.nose,
-        toe=sizes.toe,
-        relief=sizes.relief,
-        foot=sizes.foot,
-        bolts=sizes.bolts,
-        doubler=sizes.doubler,
-        base=sizes.base,
-    )
-    return style.settle(design, surface)
-
-
-def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Design, Bracket]:
+def _built(job: Job, surface: Surface, study: "SteeringStudy | None") -> tuple[Design, Bracket]:
     """The design and its bracket.
 
     Raises:
@@ -168,7 +148,7 @@ def _built(job: Job, surface: Surface, study: SteeringStudy | None) -> tuple[Des
         raise with_nearest(refusal, job, lambda other: _build_once(other, surface, study)) from None
 
 
-def _build_once(job: Job, surface: Surface | None, study: SteeringStudy | None) -> None:
+def _build_once(job: Job, surface: Surface | None, study: "SteeringStudy | None") -> None:
     """Try to build a changed job, on a rail that is fitted already or on its own tube.
 
     Raises:
@@ -179,7 +159,7 @@ def _build_once(job: Job, surface: Surface | None, study: SteeringStudy | None) 
     (style.build_once or style.build)(design_on(job, on, study), on)
 
 
-def _surface_for(job: Job, surface: Surface | None, study: SteeringStudy | None) -> Surface:
+def _surface_for(job: Job, surface: Surface | None, study: "SteeringStudy | None") -> Surface:
     """The rail with the pin at a changed job's place, or its own tube."""
     pin = pin_place(job, study)
     if not isinstance(surface, Rail):
@@ -189,23 +169,23 @@ def _surface_for(job: Job, surface: Surface | None, study: SteeringStudy | None)
     return replace(surface, inline_offset_mm=pin.inline_offset_mm)
 
 
-def rebuilt(work: Work, job: Job) -> Work:
+def rebuilt(work: Work, job: Job, *, opinions: bool = False) -> Work:
     """A job that differs from a finished one in its sizes, its pin or its cylinder, on the same fitted rail, judged.
 
-    Opinions of other rule sets are left out.
+    ``opinions`` as for :func:`on_rail`.
 
     Raises:
         Refusal: It cannot be built.
     """
     same = (job.steering, job.cylinder) == (work.job.steering, work.job.cylinder)
     study = work.steering if same else study_of(job)
-    return on_rail(job, _surface_for(job, work.rail, study), study, opinions=False)
+    return on_rail(job, _surface_for(job, work.rail, study), study, opinions=opinions)
 
 
-def on_rail(job: Job, surface: Surface, study: SteeringStudy | None = None, *, opinions: bool = True) -> Work:
+def on_rail(job: Job, surface: Surface, study: "SteeringStudy | None" = None, *, opinions: bool = True) -> Work:
     """The job carried through on a rail that is fitted already, as when only the bracket changes, or on its tube.
 
-    ``opinions`` False leaves out what other rule sets say, which decides nothing.
+    ``opinions`` False leaves out what other rule sets say, which decides nothing, and tries no cure.
     """
     design = design_on(job, surface, study)
     return standing(design, surface, build_bracket(design, surface), opinions=opinions)
@@ -218,7 +198,7 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
     once of a machine.
     """
     setting, seat = Setting(design, bracket, surface, opinions), _rod_end(design, opinions=opinions)
-    findings, told = findings_of(setting, whole=whole), cautions(bracket)
+    findings, told = findings_of(setting, whole=whole), cautions(bracket, design.job)
     if seat is not None and design.job.rod_end is not None:
         findings = (*findings, *(seated(finding, design.job.rod_end) for finding in seat.findings))
         told = tuple(dict.fromkeys((*told, *seat.cautions)))

@@ -8,7 +8,7 @@ any order and in any number of processes.
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Literal, cast
+from typing import TYPE_CHECKING, Literal, cast
 
 from plategen.bracket.measure import mass_kg
 from plategen.bracket.unfold import cut_of
@@ -26,8 +26,10 @@ from plategen.rail.note.correction import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace
 from plategen.rail.tube import Surface
-from plategen.steering.study import SteeringStudy
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 MOST_AXES = 3
 MOST_VARIANTS = 1_000_000
@@ -74,6 +76,7 @@ class Variant:
     verdict: Verdict | Literal["refused"]  # The worst verdict of those that decide, or ``"refused"``.
     # The finding that decides: the worst verdict, of those the highest ratio, of strength first; None when refused.
     finding: Finding | None = None
+    most_used: Finding | None = None  # The strength of whose limit the largest share is used; None when refused.
     gap_mm: float = math.nan  # Largest gap between a notch and the rail that is to be expected; 0 without a notch.
     weld_mm: float = math.nan  # Length of all weld runs.
     mass_kg: float = math.nan  # Mass of all plates.
@@ -135,7 +138,7 @@ def judged(sweep: Sweep, indexes: Iterable[int]) -> Iterator[Variant]:
                 job = cast(Job, _with(job, axis.path, number))
             steering = at.steering(job)
             surface = at.surface(job, pin_place(job, steering))
-            yield _judged(numbers, on_rail(job, surface, steering, opinions=False))
+            yield measured(numbers, on_rail(job, surface, steering, opinions=False))
         except Refusal as refusal:
             yield Variant(numbers=numbers, verdict="refused", refused=str(refusal.in_units(sweep.job.units)))
 
@@ -168,7 +171,7 @@ class _Ground:
             self._rails[offset_mm] = replace(sweep.rail, inline_offset_mm=offset_mm)
         return self._rails[offset_mm]
 
-    def steering(self, job: Job) -> SteeringStudy | None:
+    def steering(self, job: Job) -> "SteeringStudy | None":
         """The variant's steering study, which looks at its steering and its cylinder alone."""
         looked_at = (job.steering, job.cylinder)
         if self._studied is None or self._studied[0] != looked_at:
@@ -176,17 +179,21 @@ class _Ground:
         return self._studied[1]
 
 
-def _judged(numbers: tuple[float, ...], work: Work) -> Variant:
+def measured(numbers: tuple[float, ...], work: Work) -> Variant:
+    """What a finished job comes to, as the variant of these numbers."""
     # the worst verdict, and of those strength before sizes: a size is had or not, a share of it says little
-    decisive = max(
-        (f for f in work.findings if not f.opinion),
-        key=lambda f: (VERDICTS.index(f.verdict), f.unit not in ("mm", "deg"), f.ratio),
-    )
+    decided = [f for f in work.findings if not f.opinion]
+    verdicts = [f.verdict for f in decided]
+    worst = max(verdicts, key=VERDICTS.index)
+    worst_ones = (f for f, verdict in zip(decided, verdicts, strict=True) if verdict == worst)
+    decisive = max(worst_ones, key=lambda f: (f.unit not in ("mm", "deg"), f.ratio))
+    strengths = (f for f in decided if f.unit not in ("mm", "deg") and math.isfinite(f.ratio))
     plates, cost = [plate for end in work.ends for plate in cut_of(end.bracket)], cost_of(work)
     return Variant(
         numbers=numbers,
-        verdict=decisive.verdict,
+        verdict=worst,
         finding=decisive,
+        most_used=max(strengths, key=lambda f: f.ratio, default=None),
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
         weld_mm=sum(run.length_mm for run in work.runs),
         mass_kg=sum(mass_kg(plate) * plate.count for plate in plates),

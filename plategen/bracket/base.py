@@ -1,7 +1,8 @@
 """A base plate's plane on the traced face, and its bolts: in holes that are there, then in new ones.
 
 The base is flat and lies along the face as well as a flat can: by least squares over all that it covers, drawn back
-until it touches the face and goes into it nowhere. What is left open under each bolt is filled by a shim.
+until it touches the face and goes into it nowhere. What is left open under each bolt is filled by a shim; a base with
+shims is drawn back a little more, so that none of them is ground to a sharp edge.
 """
 
 import math
@@ -14,7 +15,7 @@ import numpy as np
 
 from plategen.bracket.feature import Feature
 from plategen.design.base_plan import BaseBolt, BasePlan
-from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
 from plategen.design.fold_plan import FoldPlan, fold_of
 from plategen.design.foot import Foot
 from plategen.flat.clip import where_u
@@ -41,6 +42,9 @@ MOST_SHIM_MM = 19.05
 NO_SHIM_MM = 0.5
 """A gap that pulling the bolts up closes (common practice, no source)."""
 
+LEAST_SHIM_MM = 1.5
+"""No shim is thinner at any corner: a sharper edge burns off the grinder and curls (common practice, no source)."""
+
 OVER_LEG_MM = 6.0
 """How far the base reaches beyond the ears' beads (common practice, no source)."""
 
@@ -52,7 +56,7 @@ HEAD_OVER_BOLT = 1.1
 
 _GRID = (9, 5)  # places along and across at which the face is looked at
 _MOVES = 60  # sizes that a new hole is moved by, at most, to keep clear
-_NEXT_MM = 1.0
+_NEXT_SIDES = 0.25  # how far beside a bolt the face is looked at for its shim's taper, over the shim's side
 
 
 def bolted_of(job: Job) -> Bolted:
@@ -74,10 +78,13 @@ def base_mm(job: Job) -> float:
 
 
 def beside_ears_mm(job: Job) -> float:
-    """From an ear to the nearest bolt's centre: its socket beside the bead; of one bent up what that asks."""
+    """From an ear to the nearest bolt's centre: its socket beside the bead; of one bent up what that asks.
+
+    In slots the base may come so much nearer.
+    """
     power = job.rules is not None and job.rules.pretensioned
     socket, fold = tool_room(bolted_of(job).bolt_mm, power=power).mm, fold_of(job)
-    return socket + job.weld.leg_mm if fold is None else max(socket, _off_fold_mm(job, fold))
+    return socket + job.weld.leg_mm + bolted_of(job).slot_mm if fold is None else max(socket, _off_fold_mm(job, fold))
 
 
 def _off_fold_mm(job: Job, fold: FoldPlan) -> float:
@@ -112,22 +119,38 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
     """
     wanted, why = _pattern(job, ears_mm, foot)
     places, existing, moved = _placed(job, wanted, features, ears_mm, foot)
-    edge = steel_round(bolted_of(job).bolt_mm, bolt_hole_size(bolted_of(job).bolt_mm).mm)
+    bolt, reach = bolted_of(job).bolt_mm, bolted_of(job).slot_mm
+    edge = steel_about(bolt, slotted=reach > 0.0)
+    wide = edge + reach
     beyond = beyond_ears_mm(job)
     begin, end = foot.stations
     us = [*(u - edge for u, _ in places), *(u + edge for u, _ in places), begin - beyond, end + beyond]
-    ws = [*(w - edge for _, w in places), *(w + edge for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
+    ws = [*(w - wide for _, w in places), *(w + wide for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
     refuse_untraced(rail, (min(ws), max(ws)), base_mm(job), "base")
-    face = _Face(rail)
+    face, side = _Face(rail), shim_size_mm(bolted_of(job).bolt_mm)
     size = PLATE_SIZES.step_mm(job.units)  # its outline goes out to the next size
     plane, gap = face.plane((min(us) - size, max(us) + size), (min(ws) - size, max(ws) + size))
-    bolts = tuple(replace(face.bolt(plane, place), existing=name) for place, name in zip(places, existing, strict=True))
+    bolts = tuple(replace(face.bolt(plane, at, side), existing=name) for at, name in zip(places, existing, strict=True))
+    back = _drawn_back_mm(bolts, side)
+    if back > 0.0:
+        n = plane.normal
+        plane = plane.shifted((back * n[0], back * n[1], back * n[2]))
+        bolts = tuple(replace(bolt, gap_mm=bolt.gap_mm + back) for bolt in bolts)
+        words = "base drawn back by {}, so that no shim is thinner than {} at a corner (common practice, no source)"
+        why = (*why, message(words, mm(back), mm(LEAST_SHIM_MM)))
     thickest = max(bolt.gap_mm for bolt in bolts)
     if thickest > MOST_SHIM_MM:
         words = "the base would stand {} off the rail at a bolt, and up to {} of packing has a rule; {} is right"
         advice = "a base on one flat of the rail: another station, or bolts closer together"
         raise Refusal(message(words, mm(thickest), mm(MOST_SHIM_MM, "down"), advice), "bolted.station")
-    return BasePlan(placement=plane, bolts=bolts, gap_mm=gap, why=why, moved=moved)
+    return BasePlan(placement=plane, bolts=bolts, gap_mm=gap + back, why=why, moved=moved)
+
+
+def _drawn_back_mm(bolts: Sequence[BaseBolt], side_mm: float) -> float:
+    """How far a base is drawn back for its thinnest shim; not at all where pulling the bolts up closes the gaps."""
+    if max(bolt.gap_mm for bolt in bolts) <= NO_SHIM_MM:
+        return 0.0
+    return max(0.0, LEAST_SHIM_MM - min(thick for bolt in bolts for thick in bolt.corners_mm(side_mm)))
 
 
 def refuse_untraced(rail: Rail, ws: Place, thick_mm: float, on: str) -> None:
@@ -292,7 +315,7 @@ class _Face:
         points = np.array([self.point(u, w) for u, w in along])
         middle = np.array([(us[0] + us[1]) / 2, 0.0, (ws[0] + ws[1]) / 2])
         base = np.column_stack([np.ones(len(points)), points[:, 0] - middle[0], points[:, 2] - middle[2]])
-        rank = base if len(self._rail.traces) > 1 else base[:, :2]
+        rank = base if self._rail.varies else base[:, :2]
         found, *_ = np.linalg.lstsq(rank, points[:, 1], rcond=None)
         a, b, c = (float(x) for x in (*found, 0.0)[:3])
         left = points[:, 1] - base @ np.array([a, b, c])
@@ -307,12 +330,12 @@ class _Face:
         ends = [edge.end.real for edge in self._rail.section(w).segments[:-1]]
         return sorted({*np.linspace(*us, _GRID[0]).tolist(), *(u for u in ends if us[0] < u < us[1])})
 
-    def bolt(self, plane: Placement, place: Place) -> BaseBolt:
-        """A bolt square to the base through the face's point at a place."""
-        u, w = place
+    def bolt(self, plane: Placement, place: Place, shim_mm: float) -> BaseBolt:
+        """A bolt square to the base through the face's point at a place, under it a shim of a side."""
+        (u, w), by = place, _NEXT_SIDES * shim_mm
         gap = self._gap(plane, u, w)
-        along = (self._gap(plane, u + _NEXT_MM, w) - self._gap(plane, u - _NEXT_MM, w)) / (2.0 * _NEXT_MM)
-        across = (self._gap(plane, u, w + _NEXT_MM) - self._gap(plane, u, w - _NEXT_MM)) / (2.0 * _NEXT_MM)
+        along = (self._gap(plane, u + by, w) - self._gap(plane, u - by, w)) / (2.0 * by)
+        across = (self._gap(plane, u, w + by) - self._gap(plane, u, w - by)) / (2.0 * by)
         at = plane.flat(self.point(u, w))
         return BaseBolt(at=at, station_mm=u, plane_mm=w, gap_mm=max(0.0, gap), taper=(along, across))
 

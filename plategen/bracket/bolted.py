@@ -6,18 +6,19 @@ plate is; the ears stand on it in line with the cylinder, whatever the rail does
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import combinations
 
-from plategen.bracket.base import NO_SHIM_MM, base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
+from plategen.bracket.base import base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
 from plategen.bracket.drill_list import shim_list
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.formed import Turn, base_outline, bending_notes, in_order, turns_of
-from plategen.bracket.holes import bolt_holes, held_pin, round_hole
+from plategen.bracket.holes import bolt_holes, bolt_slot, held_pin, round_hole
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.design.base_plan import BasePlan
-from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.fold_plan import fold_of
 from plategen.design.motion import tables_of
@@ -41,6 +42,14 @@ DRILLED = message(
 FROM_THE_RAIL = message(
     "Holes that are there already are measured with a tape, and a base cut by that will not go on by itself: drill "
     "them in the base from the rail, with the base clamped in its place (common practice, no source)."
+)
+SLOTTED = message(
+    "The base's slots take hardened washers of 5/16 in (8 mm) or more that cover them whole (AISC 360 J3.2). Set the "
+    "ears in line with the cylinder, the bolts a little tight; tighten them all, and mark the base's edge on the rail."
+)
+FITTED = message(
+    "Two of the base's holes are not marked: clamp the base where the ears lie in line, drill those two through it "
+    "from the rail, ream both to the bolt where no play may be left, and put their bolts in before others."
 )
 LOOK_AGAIN = message(
     "Mark each nut when tight; look at the marks after the first hour, after the first day and at every service, and "
@@ -99,7 +108,13 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
     # a formed ear goes on into its bend, and is fitted to nothing
     bent = (pin_plate(design, turn.place, "ear", turn.notch) for turn in turns)
     ears.extend(replace(ear, fit=None, legs=(), welded=False) for ear in bent)
-    kept = (DRILLED, *((FROM_THE_RAIL,) if any(b.existing for b in base.bolts) else ()), LOOK_AGAIN)
+    kept = (
+        DRILLED,
+        *((SLOTTED,) if bolted_of(job).slot_mm else ()),
+        *((FITTED,) if bolted_of(job).fitted else ()),
+        *((FROM_THE_RAIL,) if any(b.existing for b in base.bolts) else ()),
+        LOOK_AGAIN,
+    )
     return Bracket(
         style="bolted",
         plates=(plate, *ears, *_backing(design, base)),
@@ -118,7 +133,14 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
 
 def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
     job, thick, bolts = design.job, base_mm(design.job), [bolt.at for bolt in base.bolts]
-    feet = _feet(design, base)
+    feet, reach = _feet(design, base), bolted_of(job).slot_mm
+    stops = _fitted(bolts) if bolted_of(job).fitted else ()
+    slots = tuple(
+        bolt_slot(number, at, reach, at, bolted_of(job).bolt_mm)
+        for number, at in enumerate(bolts, 1)
+        if reach and number - 1 not in stops
+    )
+    round_ones = bolt_holes(job, bolts, bolted_of(job).bolt_mm, thick)
     return Plate(
         name="base",
         role="base",
@@ -128,9 +150,17 @@ def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
         thickness_mm=thick,
         steel=job.bracket.steel,
         placement=base.placement,
-        holes=bolt_holes(job, bolts, bolted_of(job).bolt_mm, thick),
+        holes=tuple(replace(round_ones[k], made="in place") for k in stops) if reach else round_ones,
+        openings=tuple(slot.contour for slot in slots),
+        slots=slots,
         welded=False,
     )
+
+
+def _fitted(bolts: Sequence[complex]) -> tuple[int, int]:
+    """The two bolts that stop a base along its slots: those farthest apart, the first of those alike."""
+    pairs = combinations(range(len(bolts)), 2)
+    return max(pairs, key=lambda pair: round(abs(bolts[pair[0]] - bolts[pair[1]]), 3))
 
 
 def _feet(design: Design, base: BasePlan) -> list[complex]:
@@ -158,8 +188,9 @@ def _corner_mm(job: Job) -> float:
 def _box_about(job: Job, bolts: list[complex], corners: list[complex]) -> tuple[float, float, float, float]:
     """Least u and v, then most, of that rectangle, out to the next shop sizes."""
     bolt, up, down = bolted_of(job).bolt_mm, PLATE_SIZES.up, PLATE_SIZES.down
-    steel = steel_round(bolt, bolt_hole_size(bolt).mm)
-    held = [*corners, *(p + steel * way for p in bolts for way in (1, 1j, -1, -1j))]
+    steel, reach = steel_about(bolt, slotted=bolted_of(job).slot_mm > 0.0), bolted_of(job).slot_mm
+    ways = (steel, 1j * (steel + reach), -steel, -1j * (steel + reach))
+    held = [*corners, *(p + way for p in bolts for way in ways)]
     us, vs = [p.real for p in held], [p.imag for p in held]
     return (
         down(min(us), job.units), down(min(vs), job.units), up(max(us), job.units), up(max(vs), job.units),
@@ -195,10 +226,7 @@ def _packing(design: Design, base: BasePlan) -> Iterator[Plate]:
     """A square about each bolt under which the base stands off, of stock as thick as its thickest corner or more."""
     job, bolt_mm = design.job, bolted_of(design.job).bolt_mm
     for shim in shim_list(design):
-        thickest = max(shim.corners_mm)
-        if thickest < NO_SHIM_MM:
-            continue
-        half, stock = shim.side_mm / 2.0, PLATE_SIZES.up(thickest, job.units)
+        half, stock = shim.side_mm / 2.0, PLATE_SIZES.up(max(shim.corners_mm), job.units)
         (hole,) = bolt_holes(job, [0j], bolt_mm, stock)
         yield Plate(
             name=shim.plate,

@@ -90,7 +90,7 @@ def closing_plate(box: Box, root: Root, which: str) -> ClosingPlate:
     ]
     runs = tuple(_runs(box, plate, (min(angles), max(angles)), sides))
     words = "{} plate's depth from the cylinder's swing, {} kept clear, on the next shop size down"
-    why = message(words, which, mm(kept_mm(box))) if swung < free else NOTHING
+    why = message(words, which, mm(kept_mm(box.design))) if swung < free else NOTHING
     return ClosingPlate(plate=plate, runs=runs, slot=slot, why=why)
 
 

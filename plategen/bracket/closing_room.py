@@ -49,7 +49,7 @@ class Box:
 
 def least_depth(box: Box, root: Root) -> float:
     """How deep a plate may go for the ears and the cylinder's swing."""
-    low, free, kept = 0.0, free_depth(box, root), kept_mm(box) + BETWEEN_MM
+    low, free, kept = 0.0, free_depth(box, root), kept_mm(box.design) + BETWEEN_MM
     if _room(box, root, free) >= kept:
         return free
     high = free
@@ -65,14 +65,14 @@ def rough_depth(box: Box, root: Root) -> float:
     back = root.along * root.outward * box.thickness_mm
     steps = np.linspace(0.0, free, ROUGH_STEPS + 1)
     flat = np.concatenate([root.at + share * back + down * steps for share in (0.0, 0.5, 1.0)])
-    near = _distances(box, flat, ROUGH_ANGLES).reshape(ROUGH_ANGLES * 3, ROUGH_STEPS + 1).min(axis=0)
-    meets = np.flatnonzero(near < kept_mm(box) + BETWEEN_MM)
+    near = cylinder_distances(box.design, flat, ROUGH_ANGLES).reshape(ROUGH_ANGLES * 3, ROUGH_STEPS + 1).min(axis=0)
+    meets = np.flatnonzero(near < kept_mm(box.design) + BETWEEN_MM)
     return float(steps[max(0, meets[0] - 1)]) if len(meets) else free
 
 
-def kept_mm(box: Box) -> float:
+def kept_mm(design: Design) -> float:
     """The room that the cylinder keeps."""
-    swing = box.design.job.swing
+    swing = design.job.swing
     return swing.least_mm if swing else KEPT_CLEAR_MM
 
 
@@ -91,12 +91,16 @@ def _room(box: Box, root: Root, depth_mm: float) -> float:
     up, back = root.along * 1j, root.along * root.outward * box.thickness_mm
     corners = (root.at, root.at - up * depth_mm, root.at + back - up * depth_mm, root.at + back)
     share = np.linspace(0.0, 1.0, POINTS)
-    return float(_distances(box, np.concatenate([p + (q - p) * share for p, q in pairwise(corners)]), ANGLES).min())
+    return float(
+        cylinder_distances(
+            box.design, np.concatenate([p + (q - p) * share for p, q in pairwise(corners)]), ANGLES
+        ).min()
+    )
 
 
-def _distances(box: Box, flat: NDArray[np.complex128], count: int) -> Floats:
+def cylinder_distances(design: Design, flat: NDArray[np.complex128], count: int) -> Floats:
     """Distances of points across the pin to the cylinder, at so many angles of its swing one after the other."""
-    design, job = box.design, box.design.job
+    job = design.job
     bodies = cylinder_bodies(job, job.swing.barrel_start_mm if job.swing else None)
     points = np.array([flat.real, flat.imag, np.zeros(len(flat))])
     pin = (design.pin.station_mm, 0.0, 0.0)

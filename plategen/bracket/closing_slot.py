@@ -66,7 +66,8 @@ def tabs_of(box: Box, root: Root, low_mm: float, top_mm: float) -> tuple[Tab, Lo
     ear = min(box.ears, key=partial(_over_steel, slot))
     words = "a slot for a tab of {} leaves {} of {} beside it where its thickness, {}, is right; {} is right"
     steel = STEEL_ROUND_SLOT * ear.thickness_mm
-    there = message(words, mm(first), mm(max(0.0, steel + _over_steel(slot, ear))), ear.name, mm(steel), cure.advice)
+    beside_mm, named = max(0.0, steel + _over_steel(slot, ear)), ear.name.replace("_", " ")
+    there = message(words, mm(first), mm(beside_mm), named, mm(steel), cure.advice)
     raise Refusal(there, "closing.tab", cure=cure)
 
 
@@ -75,7 +76,8 @@ def _refuse_tab(box: Box, tab_mm: float, side_mm: float) -> None:
     units, least, most = box.design.job.units, 6.0 * SHOULDER_MM, side_mm - 4.0 * SHOULDER_MM
     low, high = shortest_tab_mm(box), PLATE_SIZES.down(most, units)
     if tab_mm < least:
-        to, what = low, message("a tab of {} is all shoulders; {} or more is right", mm(tab_mm), mm(least, "up"))
+        words = "a tab of {} is used up by its shoulders; {} or more is right"
+        to, what = low, message(words, mm(tab_mm), mm(least, "up"))
     elif tab_mm > most:
         words = "a tab of {} does not go on a side of {}; {} or less is right"
         to, what = high, message(words, mm(tab_mm), mm(side_mm), mm(most, "down"))

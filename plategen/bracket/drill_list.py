@@ -81,13 +81,14 @@ def shim_list(design: Design) -> tuple[Shim, ...]:
     if base is None:
         return ()
     side = shim_size_mm(bolted_of(design.job).bolt_mm)
-    half, found = side / 2, []
-    for bolt in shims_of(base):
-        along, across = (rate * half for rate in bolt.taper)
-        corners = (-along - across, along - across, along + across, -along + across)
-        a, b, c, d = (max(0.0, bolt.gap_mm + each) for each in corners)
-        number = base.bolts.index(bolt) + 1
-        found.append(
-            Shim(name=f"bolt {number}", bolt=number, side_mm=side, thickness_mm=bolt.gap_mm, corners_mm=(a, b, c, d))
+    numbered = ((base.bolts.index(bolt) + 1, bolt) for bolt in shims_of(base))
+    return tuple(
+        Shim(
+            name=f"bolt {number}",
+            bolt=number,
+            side_mm=side,
+            thickness_mm=bolt.gap_mm,
+            corners_mm=bolt.corners_mm(side),
         )
-    return tuple(found)
+        for number, bolt in numbered
+    )

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from plategen.bracket.closing import close
+from plategen.bracket.crosshead import tie_ears
 from plategen.bracket.doubler import NOT_ACROSS, doubler_plate, doubler_runs, notch_on_doubler, sizes_on_doubler
 from plategen.bracket.gusset import stiffen
 from plategen.bracket.holes import held_pin
@@ -88,7 +89,9 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
     )
     if job.closing is not None:
         bracket = close(design, job.closing, rail, bracket)
-    return bracket if job.gusset is None else stiffen(design, job.gusset, rail, bracket)
+    if job.gusset is not None:
+        bracket = stiffen(design, job.gusset, rail, bracket)
+    return bracket if job.crosshead is None else tie_ears(design, job.crosshead, bracket)
 
 
 def _on_doubler(design: Design, doubler: Doubler, plan: DoublerPlan) -> Bracket:
@@ -100,7 +103,7 @@ def _on_doubler(design: Design, doubler: Doubler, plan: DoublerPlan) -> Bracket:
         notch = notch_on_doubler(design, doubler, plan, place)
         plates.append(pin_plate(design, place, "ear", notch))
         welds.extend(standing_runs(job, place, notch, "tie", "doubler"))
-    return Bracket(
+    bracket = Bracket(
         style="ears",
         plates=(*plates, doubler_plate(job, doubler, plan)),
         welds=(*welds, *doubler_runs(job, doubler, plan)),
@@ -108,6 +111,7 @@ def _on_doubler(design: Design, doubler: Doubler, plan: DoublerPlan) -> Bracket:
         chosen=(*design.reasons(relieved=False), *plan.why),
         cautions=(NOT_ACROSS,),
     )
+    return bracket if job.crosshead is None else tie_ears(design, job.crosshead, bracket)
 
 
 def from_corner(sections: Iterable[Chain], at: complex) -> float:

@@ -114,7 +114,7 @@ def on_face(rail: Rail, station_mm: float, w_mm: float) -> Placement:
         Refusal: The trace does not reach that station.
     """
     at, along = _face_place(rail, station_mm, w_mm)
-    if len(rail.traces) == 1:
+    if not rail.varies:
         rise = 0.0
     else:
         above, below = (_face_place(rail, station_mm, w_mm + way * _STEP_MM)[0] for way in (1, -1))

@@ -121,7 +121,7 @@ def _meeting(rail: Rail, root: Root, path: Chain, places: Iterable[tuple[float, 
 
 def _places(rail: Rail, root: Root, half_mm: float) -> list[float]:
     """Places across the plate at which the rail is looked at, traced planes among them."""
-    if len(rail.traces) == 1:
+    if not rail.varies:
         return [-half_mm, half_mm]
     planes = (-(fitted.trace.plane_mm - root.middle_w_mm) * root.outward for fitted in rail.traces)
     steps = (half_mm * (2.0 * k / STEPS - 1.0) for k in range(STEPS + 1))

@@ -27,7 +27,7 @@ from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.job.gusset import Gusset
 from plategen.rail.surface import Rail
-from plategen.rules.weld import least_length_en_mm, least_length_mm, throat_mm
+from plategen.rules.weld import least_run_mm
 
 HEIGHT_OVER_PIN = 2.0 / 3.0
 """How high a rule makes it, of the way from rail to pin (common practice, no source)."""
@@ -92,12 +92,12 @@ def _rib(design: Design, gusset: Gusset, rail: Rail, ear: Plate, place: PlatePla
     pin = complex(design.pin.station_mm, 0.0)
     over = abs(dot(pin - foot, at * 1j))  # how high the pin stands over the rail there
     most = over - design.nose.mm if abs(dot(pin - foot, at)) < design.nose.mm + gusset.thickness_mm else over
-    least = snipe + _least_run_mm(leg)
+    least = snipe + least_run_mm(leg)
     height = gusset.height_mm or PLATE_SIZES.down(min(HEIGHT_OVER_PIN * over, most), job.units)
     if height < least:
-        words = "a gusset {} high is not worth its welds, {} is; an ear this low wants none"
+        words = "a gusset {} high is not worth its welds, {} is; an ear this low needs none"
         raise Refusal(message(words, mm(height), mm(least, "up")), "gusset")
-    reach = gusset.reach_mm or PLATE_SIZES.up(max(REACH_OVER_HEIGHT * height, snipe + _least_run_mm(leg)), job.units)
+    reach = gusset.reach_mm or PLATE_SIZES.up(max(REACH_OVER_HEIGHT * height, snipe + least_run_mm(leg)), job.units)
     if reach < snipe + toe:
         words = "a gusset reaches past the ear's own bead; {} or more is right"
         raise Refusal(message(words, mm(snipe + toe, "up")), "gusset.reach")
@@ -112,11 +112,6 @@ def _rib(design: Design, gusset: Gusset, rail: Rail, ear: Plate, place: PlatePla
     chosen = gusset.height_mm is None or gusset.reach_mm is None
     why = (message("gusset up {} (common practice, no source), on the next shop size", rule),) if chosen else ()
     return _Rib(plate=plate, ear=ear.name, edge=edge, side=side, why=why)
-
-
-def _least_run_mm(leg_mm: float) -> float:
-    """The shortest bead that counts, in either rule set."""
-    return max(least_length_mm(leg_mm), least_length_en_mm(throat_mm(leg_mm)))
 
 
 def _standing(design: Design, gusset: Gusset, rail: Rail, ear: Plate, w_mm: float) -> tuple[complex, complex]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal
 
-from plategen.bracket.model import Hole, Pin, Purpose, Slot
+from plategen.bracket.model import Hole, Made, Pin, Purpose, Slot
 from plategen.design.bolts import bolt_hole_size
 from plategen.design.design import Design
 from plategen.design.motion import tables_of
@@ -48,7 +48,7 @@ def round_hole(
     purpose: Purpose,
     circle: Circle,
     bolt_mm: float,
-    made: Literal["cut", "drill"],
+    made: Made,
     tables: Units,
 ) -> Hole:
     """A hole for a pin or a bolt, with the edge distance that AISC 360 Table J3.4 asks of that.

@@ -1,5 +1,7 @@
 """Plates that are cut with the bracket's and stand elsewhere on the machine."""
 
+from typing import TYPE_CHECKING
+
 from plategen.bracket.holes import how_made, round_hole
 from plategen.bracket.model import Plate
 from plategen.bracket.sawn import sawn
@@ -8,14 +10,16 @@ from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.rules.material import steel
-from plategen.steering.stop_pad import StopPad
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.stop_pad import StopPad
+    from plategen.steering.study import SteeringStudy
 
 ON_THE_BENCH = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
 """Stands for the place of a plate whose place on the machine is not told: square to the ears, so never one of them."""
 
 
-def loose_plates(job: Job, study: SteeringStudy | None) -> tuple[Plate, ...]:
+def loose_plates(job: Job, study: "SteeringStudy | None") -> tuple[Plate, ...]:
     """The stop pads that the steering asks for; none without.
 
     Raises:
@@ -27,7 +31,7 @@ def loose_plates(job: Job, study: SteeringStudy | None) -> tuple[Plate, ...]:
     return (sawn(pad) if job.cutting.straight else pad,)
 
 
-def _pad(job: Job, pad: StopPad) -> Plate:
+def _pad(job: Job, pad: "StopPad") -> Plate:
     holes = [
         round_hole(
             f"bolt {number}" if len(pad.holes) > 1 else "bolt",

@@ -26,6 +26,7 @@ PlateRole: TypeAlias = Literal[
     "tab",
     "closing",
     "gusset",
+    "crosshead",
     "pad",
     "doubler",
     "clamp",
@@ -51,6 +52,14 @@ Joint: TypeAlias = Literal["rail", "tube", "tie"]
 """What a weld run joins a plate to: the traced rail, a tube, or another plate."""
 
 
+Made: TypeAlias = Literal["cut", "drill", "in place"]
+"""How a hole is made: by the table; by hand, the table only marking its centre; or from the rail once the plate is set,
+and nothing marks it before."""
+
+HOW_MADE: dict[Made, str] = {"cut": "cut", "drill": "punch and drill", "in place": "drill from the rail"}
+"""The same as it is told."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
     """A round hole."""
@@ -59,7 +68,7 @@ class Hole:
     purpose: Purpose  # What it is for.
     circle: Circle  # Finished size and place in the plate's plane.
     bolt_mm: float  # Diameter of the pin or bolt that goes through it.
-    made: Literal["cut", "drill"]  # ``"cut"`` by the table, or ``"drill"``: the table only marks its centre.
+    made: Made  # How it is made.
     edge_required_mm: float  # Least distance from centre to any edge that the rule asks.
     edge_source: str  # That rule.
 
@@ -144,6 +153,9 @@ class Plate:
     # The line v = 0 of the inside face stays where the placement puts it, and v is measured along the middle of the
     # thickness, which rolling neither stretches nor shortens.
     rolled_mm: float = 0.0
+
+    def __hash__(self) -> int:
+        return hash((self.name, self.outline, self.thickness_mm))  # plates that differ seldom have the same of these
 
     @property
     def pin_hole(self) -> Hole | None:

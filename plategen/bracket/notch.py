@@ -113,7 +113,7 @@ def _unrelieved(  # what is remembered by its values takes them in their order
 ) -> Notch:
     """The notch before any relief."""
     _refuse_off_trace(rail, foot)
-    (low, high), depths = faces_mm, _DEPTHS if len(rail.traces) > 1 else ()
+    (low, high), depths = faces_mm, _DEPTHS if rail.varies else ()
     chains = [_run_out(chain) for chain in swept_chains(rail, low, high)]
     inner = [_run_out(rail.section(low + (high - low) * depth)) for depth in depths]
     # what the rail sweeps settles it where bends keep their shape; where they change along the plate's thickness the
@@ -200,7 +200,7 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
 
     A foot along the rail is pushed home along the in-line offset; round a corner it is free to slide both ways.
     """
-    faces = rail.planes_between(*faces_mm) if len(rail.traces) > 1 else faces_mm[:1]
+    faces = rail.planes_between(*faces_mm) if rail.varies else faces_mm[:1]
     points: list[complex] = []
     gaps: list[float] = []
     doubts = []

@@ -6,7 +6,7 @@ Each style is the file of its name in this folder, which holds it as ``STYLE``, 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from plategen.bracket.feature import features_on
 from plategen.bracket.interrupt import interrupted
@@ -14,12 +14,16 @@ from plategen.bracket.model import Bracket
 from plategen.bracket.sawn import sawn
 from plategen.bracket.stands_on import with_feet
 from plategen.design.design import Design, Sizes
-from plategen.design.places import PinPlace, PlatePlace
+from plategen.design.motion import motion_of
+from plategen.design.places import PinPlace, PlatePlace, pin_place
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import StyleName
 from plategen.rail.surface import Rail
-from plategen.rail.tube import Tube
+from plategen.rail.tube import Surface, Tube
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 On = TypeVar("On", Rail, Tube)
 """What it stands on."""
@@ -59,15 +63,42 @@ def style_of(name: StyleName) -> Style[Any]:
     return style
 
 
-def build_bracket(design: Design, on: Rail | Tube) -> Bracket:
+def design_on(job: Job, surface: Surface, study: "SteeringStudy | None" = None) -> Design:
+    """The design of a job's bracket on a rail that is fitted, or on its tube.
+
+    Raises:
+        Refusal: A size cannot be chosen, or the study places no pin.
+    """
+    pin = pin_place(job, study)
+    style = style_of(job.bracket.style)
+    sizes = style.sizes(job, pin, surface)
+    design = Design(
+        job=job,
+        study=study,
+        pin=pin,
+        motion=motion_of(job, study),
+        nose=sizes.nose,
+        toe=sizes.toe,
+        relief=sizes.relief,
+        foot=sizes.foot,
+        bolts=sizes.bolts,
+        doubler=sizes.doubler,
+        base=sizes.base,
+    )
+    return style.settle(design, surface)
+
+
+def build_bracket(design: Design, on: Rail | Tube, *, once: bool = False) -> Bracket:
     """The bracket of a design, on the rail as it was traced or on its tube, its weld runs numbered.
 
     Runs on the rail stop short of what the job says is on it; plates bear the feet of the parts that stand on them.
+    ``once`` looks for no cure where it cannot be built.
 
     Raises:
         Refusal: It cannot be built; see the style's own builder.
     """
-    bracket = style_of(design.job.bracket.style).build(design, on)
+    style = style_of(design.job.bracket.style)
+    bracket = ((once and style.build_once) or style.build)(design, on)
     if design.job.cutting.straight:
         bracket = replace(bracket, plates=tuple(map(sawn, bracket.plates)))
     bracket = interrupted(bracket, features_on(design.job, on))

@@ -37,6 +37,7 @@ from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
+from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface as RailOrTube
 from plategen.rail.tube import Tube
 
@@ -185,7 +186,7 @@ def _rail_surface(rail: RailOrTube, middle: float, reach_mm: float) -> Surface:
         low, high = max(low, first), min(high, last)
         low, high = min(low, high, middle), max(low, high, middle)
     places = sorted({middle, *(low + (high - low) * k / (SLICES - 1) for k in range(SLICES))})
-    if len(rail.traces) == 1:
+    if isinstance(rail, Rail) and not rail.varies:
         places = [middle]  # straight along the pin, and the cylinder is widest in its middle
     chains = [_section(rail, w) for w in places]
     places = [w for w, chain in zip(places, chains, strict=True) if chain]

@@ -109,7 +109,8 @@ def check_access(setting: Setting) -> Iterator[Finding]:
     """
     bracket, closed = setting.bracket, setting.job.closing is not None
     on_rail = tuple((each.name, each.body) for each in in_the_way(setting.features))
-    close = closed or setting.job.gusset is not None or bool(on_rail)
+    stiff = setting.job.gusset is not None or setting.job.crosshead is not None
+    close = closed or stiff or bool(on_rail)
     shares, work = (SHARES, WORK_RAD) if close else ((0.5,), (min(WORK_RAD),))
     for run in bracket.welds:
         if not close and run.side != "inside":
@@ -133,6 +134,8 @@ def _cure(setting: Setting, *, closed: bool) -> str:
         return "weld it before the plate that closes it in, or leave a wider opening"
     if setting.job.gusset is not None:
         return "weld the ears to the rail before the gussets stand beside them, or take a lower gusset"
+    if setting.job.crosshead is not None:
+        return "weld the crosshead to both ears on the bench, before they stand on the rail, or set it elsewhere"
     beside = "weld it before the plate beside it stands, or set the two wider apart with spacers on the pin"
     return f"{beside}; or take off for the welding what is in the torch's way" if setting.features else beside
 

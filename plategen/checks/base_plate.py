@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from functools import partial
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.bolt import tension_left_n, thickest_packing_mm
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.finding import Check, Finding, between, first_worst, part, ratio
-from plategen.checks.load_path import BoltJoint
+from plategen.checks.load_path import BoltJoint, bolt_holes
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.flat.distance import reach
@@ -78,7 +79,7 @@ def strips(setting: Setting, base: Plate) -> list[Strip]:
         corners += [base.placement.flat(plate.placement.point(p, t)) for p in ends for t in (0.0, plate.thickness_mm)]
     u0, u1 = min(p.real for p in corners), max(p.real for p in corners)
     v0, v1 = min(p.imag for p in corners), max(p.imag for p in corners)
-    bolts = [hole.circle.centre for hole in base.holes]
+    bolts, hole_mm = zip(*((hole.circle.centre, 2.0 * hole.circle.radius) for hole in bolt_holes(base)), strict=True)
     found = []
     for at in bolts:
         foot = complex(min(max(at.real, u0), u1), min(max(at.imag, v0), v1))
@@ -92,7 +93,7 @@ def strips(setting: Setting, base: Plate) -> list[Strip]:
         half = min(b, spacing / 2.0)
         # a formed ear goes on into the base, with no bead that makes the strip shorter
         leg = setting.job.weld.leg_mm if setting.bracket.folded is None else 0.0
-        wide = max(half + min(half, edge), 2.0 * base.holes[0].circle.radius)
+        wide = max(half + min(half, edge), hole_mm[0])
         found.append(Strip(b=max(b, leg), m=max(0.2 * leg, b - 0.8 * leg), a=a, p=wide))
     return found
 
@@ -124,10 +125,10 @@ def _prying(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled])
         return all(ratio(*asked(*pair, thickness)) <= 1.0 for pair in pairs)
 
     def thicker() -> Cure | None:
-        right = setting.size_that_holds(base.thickness_mm, holds, 3.0 * base.thickness_mm)
+        right = larger.size_that_holds(setting, base.thickness_mm, holds, 3.0 * base.thickness_mm)
         if right is None:
             return advise("larger bolts, more of them, or bolts further apart")
-        return set_to(setting.thickness_key(base.name), size(right), "a base of {}")
+        return set_to(larger.thickness_key(setting, base.name), size(right), "a base of {}")
 
     return view.strength(
         PRYING,
@@ -213,7 +214,7 @@ def _box(setting: Setting, joint: BoltJoint) -> Iterator[Finding]:
 
         def sleeve(view: View = view) -> Cure | None:
             least = max(hole_mm + 2.0 * SLEEVE_WALL_MM, bolt_mm)
-            right = setting.size_that_holds(least, lambda d: sleeve_n(d, view) >= pull)
+            right = larger.size_that_holds(setting, least, lambda d: sleeve_n(d, view) >= pull)
             return advise("smaller bolts") if right is None else set_to("bolted.sleeve", size(right), "sleeves of {}")
 
         yield view.strength(

@@ -10,6 +10,7 @@ from functools import partial
 
 from plategen.bracket.model import Bend, Plate
 from plategen.bracket.unfold import bend_limits, unfolded
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.load_path import Assembly, Carrier
 from plategen.checks.section import swept_of, worst_of
@@ -104,7 +105,7 @@ def _bent(setting: Setting, carrier: Carrier, assembly: Assembly, bends: tuple[B
 def _thicker(setting: Setting, share: float) -> Cure:
     """In proportion, on the safe side: what lies in the plate falls so, what bends it falls with the square."""
     wanted = setting.job.bracket.thickness_mm * share
-    return setting.raise_to("bracket.thickness", wanted, "thickness to {}", "less pressure")
+    return larger.raise_to(setting, "bracket.thickness", wanted, "thickness to {}", "less pressure")
 
 
 def _punch(setting: Setting, first: Bend, last: Bend, base: Plate) -> Finding:

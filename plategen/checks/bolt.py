@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from plategen.bracket.base import shims_of
+from plategen.checks import larger
 from plategen.checks.bolt_load import Pulled, face_of, pulled
 from plategen.checks.bolt_plate import BOLT, check_plate_at_bolts
 from plategen.checks.finding import Check, Finding, Part, between, first_worst, ratio
 from plategen.checks.setting import Setting
 from plategen.checks.slot import SLIPS, SQUARE_WITHIN_DEG, check_held_along
 from plategen.checks.view import View
-from plategen.flat.segment import unit
 from plategen.rules import bolt as rule
 from plategen.rules.hole_size import stress_area_mm2
 from plategen.rules.material import BoltGrade
@@ -79,7 +79,7 @@ class Pattern:
             capacity,
             assumed=assumed,
             case=worst.case,
-            cure=lambda: self.setting.bolts_that_hold(self.setting.bolt_key, self.diameter, holds),
+            cure=lambda: larger.bolts_that_hold(self.setting, self.setting.bolt_key, self.diameter, holds),
         )
 
 
@@ -97,9 +97,8 @@ def check_bolts(setting: Setting) -> Iterator[Finding]:
             yield _shear(pattern, view)
             yield _tension_with_shear(pattern, view)
         if setting.rules.pretensioned:
-            along = [unit(slot.ends[1] - slot.ends[0]) for slot in joint.upper.slots]
-            yield from (_slip(pattern, view, along) for view in setting.friction_views(diameter))
-        if joint.upper.slots:
+            yield from (_slip(pattern, view, list(joint.ways)) for view in setting.friction_views(diameter))
+        if joint.upper.slots and not joint.stopped:
             shears = [(pull.case, pull.shear, pull.lift) for pull in pulls]
             yield from check_held_along(setting, joint.upper, joint.upper.slots, shears)
         # the two sides of the skew push alike in the plates' plane

@@ -51,6 +51,7 @@ class Face:
     # Corners of the least convex outline about the face, anticlockwise; on a thin wall the bolts, which are packed.
     corners: tuple[complex, ...]
     loaded_at: Vector  # Where the force acts on the upper plate.
+    ways: tuple[complex, ...] = ()  # Where some bolts sit in slots and others stop them, each bolt's slot, or 0.
     stiff: bool = True  # Whether both plates bear at the edge of the face; a rail's thin wall does not.
 
     @property
@@ -74,7 +75,8 @@ def face_of(assembly: Assembly, joint: BoltJoint, pin: Vector | None = None) -> 
     place = upper.placement.shifted((n[0] * depth, n[1] * depth, n[2] * depth))
     if joint.on_wall:
         loaded = place.point(at[0]) if pin is None else assembly.loaded_at(pin)
-        return Face(place=place, side=side, bolts=at, corners=at, loaded_at=loaded, stiff=False)
+        ways = joint.ways if joint.stopped else ()
+        return Face(place=place, side=side, bolts=at, corners=at, loaded_at=loaded, ways=ways, stiff=False)
     carried = [carrier.at for carrier in assembly.carriers if carrier.plate is upper]
     carried += [carrier.at for carrier in assembly.carriers]
     return Face(
@@ -107,13 +109,32 @@ def pulled(face: Face, cases: Sequence[LoadCase], share: float) -> list[Pulled]:
     return [
         Pulled(
             case=case.name,
-            shear=group_forces_n(face.bolts, flat, foot),
+            shear=_past_slots(face, group_forces_n(face.bolts, flat, foot)),
             tensions=tuple(tension) if held(flat) else (math.inf,) * len(tension),
             contact=tuple(contact),
             lift=max(0.0, pull) / len(face.bolts),
         )
         for case, flat, pull, tension, contact in rows
     ]
+
+
+def _past_slots(face: Face, shear: tuple[complex, ...]) -> tuple[complex, ...]:
+    """What comes on each bolt where two of them stop the others along their slots, which are parallel.
+
+    Along the slots the two take all of it and its couple, as two supports of a beam do; across them each bolt its own.
+    """
+    if not face.ways:
+        return shear
+    way = next(way for way in face.ways if way)
+    one, other = (k for k, slot in enumerate(face.ways) if not slot)
+    along = [(force * way.conjugate()).real if slot else 0.0 for force, slot in zip(shear, face.ways, strict=True)]
+    off = [(at * way.conjugate()).imag for at in face.bolts]
+    couple = sum(force * (arm - off[one]) for force, arm in zip(along, off, strict=True))
+    second = couple / (off[other] - off[one])
+    taken = {one: sum(along) - second, other: second}
+    return tuple(
+        force - push * way + taken.get(k, 0.0) * way for k, (force, push) in enumerate(zip(shear, along, strict=True))
+    )
 
 
 def _seen_from(place: Placement, outline: Loop, own: Placement) -> Loop:

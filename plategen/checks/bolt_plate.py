@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from plategen.bracket.model import Hole, Plate
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import bolt_holes
 from plategen.checks.setting import Setting
@@ -150,8 +151,8 @@ def _in_plate(
     def thicker() -> Cure:
         if plate.role == "wall":
             return advise("more bolts, or bolts further apart: the rail's wall is what it is")
-        key, wanted_mm = setting.thickness_key(plate.name), plate.thickness_mm * ratio(demand, capacity)
-        return setting.raise_to(key, wanted_mm, "thickness to {}", "bolts farther from the edge")
+        key, wanted_mm = larger.thickness_key(setting, plate.name), plate.thickness_mm * ratio(demand, capacity)
+        return larger.raise_to(setting, key, wanted_mm, "thickness to {}", "bolts farther from the edge")
 
     return view.strength(check, part(plate.name), demand, capacity, assumed=held, case=of.case, cure=thicker)
 

@@ -1,11 +1,12 @@
 """The cautions that every sheet, paper and command carries."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from plategen.bracket.model import Bracket
 from plategen.checks.finding import Finding
-from plategen.ground.message import Message
+from plategen.ground.message import Message, message, rad
+from plategen.job import Job
 
 USUAL = (
     "Steering and welding can kill. A bracket that lets go takes the steering with it.",
@@ -54,6 +55,18 @@ def not_covered(findings: Iterable[Finding]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*missing, *NOT_COVERED, *(f.of.not_covered for f in found))))
 
 
-def cautions(bracket: Bracket) -> tuple[Message | str, ...]:
+def cautions(bracket: Bracket, job: Job) -> tuple[Message | str, ...]:
     """The usual cautions and those that this bracket asks for."""
-    return (*USUAL, *bracket.cautions)
+    return (*USUAL, *_out_of_plane(job), *bracket.cautions)
+
+
+def _out_of_plane(job: Job) -> Iterator[Message]:
+    """How plates are set that stand out of the plane of the trace."""
+    tilt, turn = job.rail.tilt_rad, job.rail.turn_rad
+    if tilt or turn:
+        yield message(
+            "The plates stand out of the plane in which the rail was read, tilted {} and turned {}: set them by the "
+            "pin and the cylinder, never square to the rail. A rail that does not run on straight there is not met.",
+            rad(tilt, "size"),
+            rad(turn, "size"),
+        )

@@ -11,6 +11,7 @@ from functools import partial
 from operator import itemgetter
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
@@ -146,7 +147,7 @@ def _friction(setting: Setting, view: View, grip: Grip) -> Finding:
         if tight
         else "bolts without pretension press on nothing",
         case=name,
-        cure=lambda: setting.friction_that_holds(BOLT_KEY, grip.bolt_mm, holds, "or bolts of a stronger grade"),
+        cure=lambda: larger.friction_that_holds(setting, BOLT_KEY, grip.bolt_mm, holds, "or bolts of a stronger grade"),
     )
 
 
@@ -175,7 +176,7 @@ def _tension(setting: Setting, view: View, grip: Grip) -> Finding:
         strength(grip.bolt_mm),
         assumed="pull away from the tube and tilt along it, no help by friction; prying not covered",
         case=name,
-        cure=lambda: setting.bolts_that_hold(BOLT_KEY, grip.bolt_mm, lambda d: demand <= strength(d)),
+        cure=lambda: larger.bolts_that_hold(setting, BOLT_KEY, grip.bolt_mm, lambda d: demand <= strength(d)),
     )
 
 
@@ -188,8 +189,9 @@ def _bending(setting: Setting, view: View, grip: Grip) -> Finding:
         stress,
         can,
         assumed="each bolt's pretension over the edge of what bears on the tube, a strip of twice its end distance",
-        cure=lambda: setting.raise_to(
-            setting.thickness_key(grip.plate.name),
+        cure=lambda: larger.raise_to(
+            setting,
+            larger.thickness_key(setting, grip.plate.name),
             t * math.sqrt(stress / can),
             "clamp thickness to {}",
             "a stronger steel",

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise, set_to
@@ -58,7 +59,8 @@ def check_cylinder(setting: Setting) -> Iterator[Finding]:
 
 
 def _thicker(setting: Setting, rod: rule.Bar, wanted_n: float) -> Cure:
-    diameter = setting.size_that_holds(
+    diameter = larger.size_that_holds(
+        setting,
         rod.diameter_mm,
         lambda d: replace(rod, diameter_mm=d).buckling_n() >= wanted_n,
         most_mm=setting.job.cylinder.bore_mm,

@@ -10,6 +10,7 @@ from functools import partial
 import numpy as np
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.pushed import Pushed, pushed_by
@@ -69,7 +70,7 @@ def _bent(setting: Setting, assembly: Assembly, doubler: Plate) -> Iterator[Find
 
 
 def _thicker(setting: Setting, least_mm: float) -> Cure:
-    return setting.raise_to("doubler.thickness", least_mm, "a doubler of {}", "less pressure")
+    return larger.raise_to(setting, "doubler.thickness", least_mm, "a doubler of {}", "less pressure")
 
 
 def _line_n(on: Pushed) -> Floats:

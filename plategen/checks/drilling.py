@@ -7,6 +7,7 @@ from itertools import combinations
 
 from plategen.bracket.base import hole_in_rail_mm
 from plategen.bracket.feature import Feature
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.setting import Setting
 from plategen.design.base_plan import BasePlan
@@ -237,8 +238,8 @@ def _existing(setting: Setting, base: BasePlan, wanted: Bolted) -> Iterator[Find
         most,
         largest.size_mm,
         assumed=message("the bolt's standard hole and {}; a smaller hole is drilled open", mm(LARGER_MM)),
-        cure=lambda: setting.bolts_that_hold(
-            setting.bolt_key, wanted.bolt_mm, lambda d: largest.size_mm <= bolt_hole_size(d).mm + LARGER_MM
+        cure=lambda: larger.bolts_that_hold(
+            setting, setting.bolt_key, wanted.bolt_mm, lambda d: largest.size_mm <= bolt_hole_size(d).mm + LARGER_MM
         ),
     )
     burned = [feature for feature in used if feature.burned]

@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 from plategen.checks.cylinder import BUCKLES
 from plategen.checks.finding import Check, Finding, Part, part
@@ -25,9 +26,10 @@ from plategen.job.steering import RodEntry
 from plategen.rules import column as rule
 from plategen.rules.material import steel
 from plategen.rules.safety import AISC, PRACTICE, YIELDING
-from plategen.steering.alignment import RodBending
-from plategen.steering.rod_force import most_of_push
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.alignment import RodBending
+    from plategen.steering.study import SteeringStudy
 
 _SIZED = "the driven rod's size"
 BUCKLING = BUCKLES("driven rod buckling", "driven rod", needs=_SIZED)
@@ -91,7 +93,7 @@ def check_driven_rod(setting: Setting) -> Iterator[Finding]:
 
 
 def check_rod(
-    units: Units, push: float, rules: Rules, driven: Driven | None, study: SteeringStudy | None
+    units: Units, push: float, rules: Rules, driven: Driven | None, study: "SteeringStudy | None"
 ) -> Iterator[Finding]:
     """The same without a bracket: by the linkage of a study, by ``[driven]``, or by both.
 
@@ -104,8 +106,31 @@ def check_rod(
     """
     yield from _passed_on(units, push, rules, study)
     rod = driven_rod(rules, driven, study)
-    if rod is None:
-        return
+    if rod is not None:
+        yield from _pushed(units, rod, push, rules)
+        bending = _bending(study)
+        if driven is not None and bending is not None:
+            yield from _alike(rod, driven, bending)
+    for further_n, further in () if study is None else _pushed_further(study):
+        yield from _pushed(units, further, further_n, rules)
+
+
+def _pushed_further(study: "SteeringStudy") -> Iterator[tuple[float, DrivenRod]]:
+    """The rods of a known size that the cylinders beside the first push, each with its push."""
+    from plategen.steering.alignment import alignment, rod_bending
+
+    for each in study.team.further:
+        if study.sweep is None:
+            return
+        lies, most_n = alignment(study.sweep, each.mount, each.pins), max(each.thrust.push_n, each.thrust.pull_n)
+        bending = rod_bending(study.sweep.linkage, each.mount, lies, most_n)
+        rod = None if bending is None else _of_linkage(study, bending, None)
+        if rod is not None:
+            yield each.thrust.push_n, replace(rod, about=part(*rod.about.names, each.name))
+
+
+def _pushed(units: Units, rod: DrivenRod, push: float, rules: Rules) -> Iterator[Finding]:
+    """Buckling and bending of a pushed rod."""
     wanted, force = rules.buckling_factor * push, rules.shock_factor * push
     yield BUCKLING.strength(
         rod.about,
@@ -137,15 +162,14 @@ def check_rod(
             units, rod, lambda bar: rod.stress_mpa(force, bar) <= can, "bring the cylinder nearer to the rod's line"
         ),
     )
-    bending = _bending(study)
-    if driven is not None and bending is not None:
-        yield from _alike(rod, driven, bending)
 
 
-def _passed_on(units: Units, push: float, rules: Rules, study: SteeringStudy | None) -> Iterator[Finding]:
+def _passed_on(units: Units, push: float, rules: Rules, study: "SteeringStudy | None") -> Iterator[Finding]:
     """Buckling of every other rod of a known size, when what lies beyond it takes all the push."""
     if study is None or study.in_line is None or study.sweep is None:
         return
+    from plategen.steering.rod_force import most_of_push
+
     for index, entry in enumerate(study.steering.rod):
         if entry.diameter_mm is None or entry.yield_mpa is None or entry.name == study.in_line.mount.pushes:
             continue
@@ -184,7 +208,7 @@ def _thicker(units: Units, rod: DrivenRod, holds: Callable[[rule.Bar], bool], ot
     return Cure(message("tube to {}, or {}", to, otherwise), tuple(Change(key, to) for key in rod.keys))
 
 
-def driven_rod(rules: Rules, driven: Driven | None, study: SteeringStudy | None) -> DrivenRod | None:
+def driven_rod(rules: Rules, driven: Driven | None, study: "SteeringStudy | None") -> DrivenRod | None:
     """The rod that the cylinder pushes, with what is known of it; None where its size is not given."""
     bending = _bending(study)
     if study is None or bending is None:
@@ -193,6 +217,10 @@ def driven_rod(rules: Rules, driven: Driven | None, study: SteeringStudy | None)
         bar = rule.Bar(driven.diameter_mm, driven.length_mm, steel(driven.steel).fy_mpa, driven.bore_mm)
         skew_rad = rules.skew_rad if driven.out_of_line_rad is None else driven.out_of_line_rad
         return DrivenRod(part("driven rod"), bar, False, driven.arm_mm, driven.at_mm, skew_rad, ("driven.diameter",))
+    return _of_linkage(study, bending, driven)
+
+
+def _of_linkage(study: "SteeringStudy", bending: "RodBending", driven: Driven | None) -> DrivenRod | None:
     index, entry = next((i, rod) for i, rod in enumerate(study.steering.rod) if rod.name == bending.rod)
     fy = entry.yield_mpa or (None if driven is None else steel(driven.steel).fy_mpa)
     diameter, bore = _section(entry, driven)
@@ -217,11 +245,11 @@ def _section(entry: RodEntry, driven: Driven | None) -> tuple[float | None, floa
     return (None, 0.0) if driven is None else (driven.diameter_mm, driven.bore_mm)
 
 
-def _bending(study: SteeringStudy | None) -> RodBending | None:
+def _bending(study: "SteeringStudy | None") -> "RodBending | None":
     return None if study is None or study.in_line is None else study.in_line.bending
 
 
-def _alike(rod: DrivenRod, driven: Driven, bending: RodBending) -> Iterator[Finding]:
+def _alike(rod: DrivenRod, driven: Driven, bending: "RodBending") -> Iterator[Finding]:
     """Every number that linkage and ``[driven]`` both give; an arm or a place of 0 was left out."""
     rows = [
         ("diameter", driven.diameter_mm, rod.bar.diameter_mm, SECTION_WITHIN_MM),

@@ -11,6 +11,7 @@ from functools import lru_cache, partial
 import numpy as np
 
 from plategen.bracket.model import LAPPED, WeldRun
+from plategen.checks import larger
 from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, finding
 from plategen.checks.fatigue_plate import CHECKS as PLATE_CHECKS
 from plategen.checks.fatigue_plate import check_plates
@@ -179,7 +180,7 @@ def _larger_leg(setting: Setting, run: WeldRun, wanted_mm: float) -> Cure:
         return min(throat_mm(counted, angle, run.gap_mm) for angle in run.joint_angle_rad) >= wanted_mm
 
     most = MOST_THICKER * plate.thickness_mm
-    leg = None if relieved or plate.role in LAPPED else setting.size_that_holds(run.leg_mm, holds, most_mm=most)
+    leg = None if relieved or plate.role in LAPPED else larger.size_that_holds(setting, run.leg_mm, holds, most_mm=most)
     if leg is None:
         return advise("a larger leg on a longer foot, or less pressure")
-    return set_to(setting.leg_key(run), size(leg), "leg to {}")
+    return set_to(larger.leg_key(setting, run), size(leg), "leg to {}")

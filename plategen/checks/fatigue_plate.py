@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from plategen.bracket.model import WeldRun
+from plategen.checks import larger
 from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, finding
 from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Assembly, Carrier, tab_carrier
@@ -113,9 +114,9 @@ def _firmer(
     def closes(leg_mm: float) -> bool:
         return worst_mpa <= _tee(view, t0, leg_mm).range_mpa(asked.strokes, asked.shock)
 
-    leg = None if view.en else setting.size_that_holds(run.leg_mm, closes, most_mm=t0 + 1.0)
+    leg = None if view.en else larger.size_that_holds(setting, run.leg_mm, closes, most_mm=t0 + 1.0)
     if leg is not None:
-        return set_to(setting.leg_key(run), size(leg), "leg to {}")
+        return set_to(larger.leg_key(setting, run), size(leg), "leg to {}")
     return _thicker(setting, run.plate, holds)
 
 
@@ -125,10 +126,10 @@ def _one(curve: Curve, range_mpa: float, shock: float, times: float) -> float:
 
 def _thicker(setting: Setting, plate: str, holds: Callable[[float], bool]) -> Cure:
     now_mm = setting.plates[plate].thickness_mm
-    thick = setting.size_that_holds(now_mm, holds, most_mm=MOST_THICKER * now_mm)
+    thick = larger.size_that_holds(setting, now_mm, holds, most_mm=MOST_THICKER * now_mm)
     if thick is None:
         return advise("a larger leg, a longer foot, or less pressure")
-    return set_to(setting.thickness_key(plate), size(thick), "thickness to {}")
+    return set_to(larger.thickness_key(setting, plate), size(thick), "thickness to {}")
 
 
 def _net(setting: Setting, asked: Asked, views: Sequence[View], carrier: Carrier) -> Iterator[Finding]:

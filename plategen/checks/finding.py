@@ -269,6 +269,7 @@ def first_worst(items: Iterable[Item], used: Callable[[Item], float]) -> Item:
     Raises:
         ValueError: There is none.
     """
-    shares = [(used(item), item) for item in items]
-    most = max(share for share, _ in shares)
-    return next(item for share, item in shares if share * (1.0 + ALIKE) >= most)
+    items = tuple(items)
+    shares = [used(item) for item in items]
+    most = max(shares)
+    return next(item for share, item in zip(shares, items, strict=True) if share * (1.0 + ALIKE) >= most)

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier
 from plategen.checks.section import span_of
@@ -110,4 +111,4 @@ def _free_edge_mm(rib: Plate) -> float:
 
 
 def _thicker(setting: Setting, least_mm: float) -> Cure:
-    return setting.raise_to("gusset.thickness", least_mm, "gussets of {}", "a lower gusset")
+    return larger.raise_to(setting, "gusset.thickness", least_mm, "gussets of {}", "a lower gusset")

@@ -8,6 +8,7 @@ from functools import partial
 from itertools import combinations
 
 from plategen.bracket.model import Hole, Plate
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, between, part
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise
@@ -100,15 +101,15 @@ def edge_distances(
 
 def _farther(setting: Setting, plate: Plate, hole: Hole, has_mm: float, least_mm: float) -> Cure:
     if hole.purpose != "pin":
-        short = setting.up(least_mm - has_mm)
+        short = larger.up(setting, least_mm - has_mm)
         return advise("move {} {} farther from the edge, {} now", hole.name, short, mm(has_mm))
-    nose_mm = setting.next_up_mm(least_mm)
+    nose_mm = larger.next_up_mm(setting, least_mm)
     nose = Change("bracket.nose_radius", size(nose_mm))
     to_notch = plate.notch.distance(hole.circle.centre) if plate.notch is not None else None
     if to_notch is None or to_notch > nose_mm + 1e-6:
         return Cure(message("nose radius to {}", size(nose_mm)), (nose,))
     # a nose that large would reach the rail
-    more_mm = setting.next_up_mm(nose_mm - to_notch + PART_SIZES.step_mm(setting.job.units))
+    more_mm = larger.next_up_mm(setting, nose_mm - to_notch + PART_SIZES.step_mm(setting.job.units))
     words = "nose radius to {}, with the in-line offset {} larger to make room"
     offset = Change("mount.inline_offset", mm(setting.design.pin.inline_offset_mm + more_mm))
     return Cure(message(words, size(nose_mm), size(more_mm)), (nose, offset))
@@ -123,7 +124,7 @@ def _spacing(setting: Setting, plate: Plate, one: Hole, other: Hole) -> Iterator
     by_aisc = setting.rules.set != "en-1993"
 
     def further(to_mm: float) -> Cure:
-        return advise("{} and {} to {} apart", one.name, other.name, setting.up(to_mm))
+        return advise("{} and {} to {} apart", one.name, other.name, larger.up(setting, to_mm))
 
     yield BOLT_SPACING.at_least(
         about, least, apart, assumed="3 d is preferred", cure=lambda: further(least), opinion=not by_aisc

@@ -16,6 +16,7 @@ from plategen.checks import (
     bolt_group,
     bolt_plate,
     clamp,
+    crosshead,
     cylinder,
     doubler,
     drilling,
@@ -34,15 +35,16 @@ from plategen.checks import (
     section,
     slot,
     softened,
-    steering,
     stiffness,
     swing,
+    tie,
     traced,
     weld,
     welding,
     wrench,
 )
 from plategen.checks.finding import Check, Finding
+from plategen.checks.proved import proved
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
 from plategen.rail.tube import Surface
@@ -54,9 +56,24 @@ class Group:
 
     # Gives their findings about a setting; None where they are asked on demand alone.
     ask: Callable[[Setting], Iterable[Finding]] | None
-    checks: tuple[Check, ...]  # Their rows.
+    checks: tuple[Check, ...] | Callable[[], tuple[Check, ...]]  # Their rows, or what loads them.
     # True where they look at the machine: asked once of a job, and not again of the seat at its rod's end.
     once: bool = False
+
+
+def _check_steering(setting: Setting) -> Iterable[Finding]:
+    """The findings of a job that draws its steering; others need not load what judges it."""
+    if setting.study is None:
+        return ()
+    from plategen.checks.steering import check_steering
+
+    return check_steering(setting)
+
+
+def _steering_rows() -> tuple[Check, ...]:
+    from plategen.checks.steering import CHECKS
+
+    return CHECKS
 
 
 GROUPS = (
@@ -67,10 +84,11 @@ GROUPS = (
     Group(section.check_sections, section.CHECKS),
     Group(softened.check_softened, softened.CHECKS),
     Group(weld.check_welds, weld.CHECKS),
-    Group(weld.check_ties, weld.TIE_CHECKS),
+    Group(tie.check_ties, tie.CHECKS),
     Group(stiffness.check_stiffness, stiffness.CHECKS),
     Group(rail_wall.check_rail_wall, rail_wall.CHECKS),
     Group(gusset.check_gussets, gusset.CHECKS),
+    Group(crosshead.check_crosshead, crosshead.CHECKS),
     Group(doubler.check_doubler, doubler.CHECKS),
     Group(fatigue.check_fatigue, fatigue.CHECKS),
     Group(welding.check_welding, welding.CHECKS),
@@ -92,7 +110,7 @@ GROUPS = (
     Group(access.check_access, access.CHECKS),
     Group(feature.check_features, feature.CHECKS),
     Group(swing.check_pin_place, (swing.PIN_PLACE,)),
-    Group(steering.check_steering, steering.CHECKS, once=True),
+    Group(_check_steering, _steering_rows, once=True),
     Group(traced.check_traces, traced.CHECKS),
     Group(None, elements.CHECKS),
 )
@@ -102,7 +120,7 @@ GROUPS = (
 def every_check() -> Iterator[Check]:
     """Every row of the registry."""
     for group in GROUPS:
-        yield from group.checks
+        yield from group.checks if isinstance(group.checks, tuple) else group.checks()
 
 
 def judge(design: Design, bracket: Bracket, surface: Surface | None, *, opinions: bool = True) -> tuple[Finding, ...]:
@@ -123,6 +141,6 @@ def judge(design: Design, bracket: Bracket, surface: Surface | None, *, opinions
 def findings_of(setting: Setting, *, whole: bool = True) -> tuple[Finding, ...]:
     """The same of a setting that is made already; not ``whole``, without what is asked once of a machine."""
     asked = (group.ask for group in GROUPS if group.ask is not None and (whole or not group.once))
-    findings = tuple(f for ask in asked for f in ask(setting))
+    findings = tuple(f for ask in asked for f in proved(setting, tuple(ask(setting)), ask))
     # those who judge thousands of variants look at no opinions
     return findings if setting.opinions else tuple(f for f in findings if f.decides)

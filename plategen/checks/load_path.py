@@ -33,6 +33,18 @@ class BoltJoint:
     lower_holes: tuple[Hole, ...]
 
     @property
+    def ways(self) -> tuple[complex, ...]:
+        """For each bolt the direction of its slot in the upper plate, 0 in a round hole; none without slots."""
+        along = {slot.name: slot.ends[1] - slot.ends[0] for slot in self.upper.slots}
+        ways = [along.get(hole.name, 0j) for hole in self.upper_holes]
+        return tuple(way / abs(way) if way else 0j for way in ways) if along else ()
+
+    @property
+    def stopped(self) -> bool:
+        """Whether bolts in round holes stop the others along their slots."""
+        return 0j in self.ways
+
+    @property
     def on_wall(self) -> bool:
         """Whether the lower one is the rail's own wall, a thin one that gives between its bolts."""
         return self.lower.role == "wall"
@@ -83,7 +95,9 @@ def bolt_joints(bracket: Bracket) -> tuple[BoltJoint, ...]:
     joints = []
     wall, base = bracket.wall, bracket.of_role("base")
     if wall is not None and base is not None:
-        joints.append(BoltJoint(base, wall, bolt_holes(base), bolt_holes(wall)))
+        mine = bolt_holes(base)  # of a base in slots those that are round stand first
+        theirs = tuple(next(h for h in bolt_holes(wall) if h.name == each.name) for each in mine)
+        joints.append(BoltJoint(base, wall, mine, theirs))
     others = [plate for plate in bracket.plates if bolt_holes(plate) and plate.role not in ("base", "backing")]
     for one, other in combinations(others, 2):
         holes = product(bolt_holes(one), bolt_holes(other)) if _touching(one, other) else ()
@@ -137,7 +151,9 @@ def tab_carrier(joint: BoltJoint, held: Iterable[Carrier], pin: Vector) -> Carri
 def assemblies(bracket: Bracket, held: Iterable[Carrier], joints: Iterable[BoltJoint]) -> tuple[Assembly, ...]:
     """The groups of plates that are joined by welds or bolts, or are one that is bent."""
     group = {plate.name: {plate.name} for plate in bracket.plates}
-    pairs = [(run.plate, run.other) for run in bracket.welds if run.other in group]
+    # ears that a crosshead ties lean together and no more: their welds on the rail are not one group for it
+    hinged = {plate.name for plate in bracket.plates if plate.role == "crosshead"}
+    pairs = [(run.plate, run.other) for run in bracket.welds if run.other in group and run.plate not in hinged]
     pairs += [(joint.upper.name, joint.lower.name) for joint in joints if joint.lower.name in group]
     if bracket.folded is not None:
         pairs += [(bend.ear, bracket.folded.base) for bend in bracket.folded.bends]

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from plategen.bracket.model import Pin
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part, ratio
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import Setting
@@ -91,8 +92,8 @@ def _in_service(setting: Setting, view: View, force: float, moment: float, case:
 
 
 def _thicker(setting: Setting, name: str, times: float) -> Cure:
-    key, least_mm = setting.thickness_key(name), setting.plates[name].thickness_mm * times
-    return setting.raise_to(key, least_mm, "plate to {}, or a larger pin", "a larger pin, or a stronger steel")
+    key, least_mm = larger.thickness_key(setting, name), setting.plates[name].thickness_mm * times
+    return larger.raise_to(setting, key, least_mm, "plate to {}, or a larger pin", "a larger pin, or a stronger steel")
 
 
 def _closer(pin_mm: float) -> Cure:
@@ -119,12 +120,12 @@ def _in_the_pin(pin: Pin, force_n: float, ear_mm: float, held: tuple[Carrier, ..
 def _cure(setting: Setting, times: float, power: float) -> Cure:
     """A pin so many times as strong, by a power of its diameter, in an eye that has steel left about it."""
     least_mm = setting.bracket.pin.diameter_mm * max(1.0, times) ** (1.0 / power)
-    cure = setting.raise_to("cylinder.base.pin", least_mm, "pin to {} or a stronger steel", "a stronger steel")
+    cure = larger.raise_to(setting, "cylinder.base.pin", least_mm, "pin to {} or a stronger steel", "a stronger steel")
     if not cure.changes:
         return cure
-    eye_mm = EYE_OVER_PIN * setting.next_up_mm(least_mm)
+    eye_mm = EYE_OVER_PIN * larger.next_up_mm(setting, least_mm)
     if eye_mm <= setting.bracket.pin.eye_radius_mm:
         return cure
-    eye = size(setting.next_up_mm(eye_mm))
+    eye = size(larger.next_up_mm(setting, eye_mm))
     words = message("{}; its eye's radius to {}", cure.advice, eye)
     return Cure(words, (*cure.changes, Change("cylinder.base.eye_radius", eye)))

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from plategen.bracket.style import style_of
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, first_worst, part, ratio
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import Setting
@@ -211,7 +212,7 @@ def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: tuple[Steelwork
         return all(mode.nominal(way) >= way.force_n * times for way in larger)
 
     now = min(min(way.beyond_mm, way.beside_mm) for way in ways) + circle.radius
-    nose = setting.size_that_holds(now, holds, most_mm=min(room, 10.0 * now))
+    nose = larger.size_that_holds(setting, now, holds, most_mm=min(room, 10.0 * now))
     if nose is not None:
         return set_to("bracket.nose_radius", size(nose), "nose radius to {}")
     now_mm, nose_mm = plate.thickness_mm, _nose_of_thickness(setting)
@@ -223,9 +224,9 @@ def _cure(setting: Setting, carrier: Carrier, mode: _Mode, ways: tuple[Steelwork
         left = (way.with_no_more(most) for way in ways)
         return all(mode.nominal(way) * mm / now_mm >= way.force_n * times for way in left)
 
-    thick = setting.size_that_holds(now_mm, thick_enough, most_mm=10.0 * now_mm)
+    thick = larger.size_that_holds(setting, now_mm, thick_enough, most_mm=10.0 * now_mm)
     if thick is not None:
-        return set_to(setting.thickness_key(plate.name), size(thick), "thickness to {}")
+        return set_to(larger.thickness_key(setting, plate.name), size(thick), "thickness to {}")
     return advise("more steel about the hole: the pin farther out, a smaller hole, or openings and holes farther off")
 
 

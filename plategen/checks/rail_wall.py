@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.pushed import Pushed, pushed_by, pushed_by_edges
 from plategen.checks.section import worst_of
@@ -43,7 +44,8 @@ BENDS = Check(
     not_covered="A wall is judged as one that goes on past the foot on both sides: near the rail's end it takes less.",
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
-CHECKS = (TOLD, BENDS, EDGE, DENTED)
+OFF = Check("foot off the rail's face", "rail wall", "mm", "at most", needs="the rail's section")
+CHECKS = (TOLD, BENDS, OFF, EDGE, DENTED)
 """The checks of this file."""
 
 TELL = 'tell section = "channel", "box", "angle" or "flat" under [rail], and the face that the foot stands on'
@@ -78,8 +80,8 @@ def check_rail_wall(setting: Setting) -> Iterator[Finding]:
     if pushed:
         for view in setting:
             yield _bent(setting, view, pushed)
-    if rail.free_edge and rail.plates_lie == "along":
-        yield from (_edge(setting, plate) for _, plate in (*feet, *doublers))
+    for _, plate in (*feet, *doublers):
+        yield from _edges(setting, plate)
 
 
 def _on_tube(setting: Setting) -> Iterator[Finding]:
@@ -137,7 +139,7 @@ def _bent(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Finding:
         case=setting.cases[case].name,
         cure=lambda: advise(
             "a doubler plate on the wall that makes it {} thick or more, or the foot nearer to what holds the wall",
-            setting.up(rail.wall_mm * share**0.5),
+            larger.up(setting, rail.wall_mm * share**0.5),
         ),
     )
 
@@ -202,24 +204,51 @@ def _factor(view: View, safety: Safety) -> float:
     return 1.0 / rule.GAMMA_M5 if view.en else safety.available(1.0, view.rules)
 
 
-def _edge(setting: Setting, plate: Plate) -> Finding:
-    """From the toe of the bead nearest to the flange's free edge; over the edge a stop, near it a caution."""
+def _edges(setting: Setting, plate: Plate) -> Iterator[Finding]:
+    """Whether a plate's beads lie on the face that the job tells, and how far from a free edge of it."""
     rail, place = setting.job.rail, plate.placement
     runs = [run for run in setting.bracket.welds if run.plate == plate.name and run.joint == "rail"]
-    middle = place.origin[2] + place.normal[2] * plate.thickness_mm / 2.0
     assert rail.face_from_mm is not None
     assert rail.face_to_mm is not None
     out = 1.0 if rail.face_to_mm > rail.face_from_mm else -1.0
-    if abs(place.normal[2]) < 0.5:  # it does not lie across the pin
-        roots = [run.placement.point(end)[2] for run in runs for end in (run.path.start, run.path.end)]
+    if rail.plates_lie == "along" and abs(place.normal[2]) >= 0.5:  # it lies across the pin
+        roots = [place.origin[2], place.origin[2] + place.normal[2] * plate.thickness_mm]
     else:
-        roots = [middle - plate.thickness_mm / 2.0, middle + plate.thickness_mm / 2.0]
-    room = min((rail.face_to_mm - root) * out for root in roots) - max(run.leg_mm for run in runs)
-    near = EDGE if room < 0.0 else EDGE.variant(most="caution")
+        axis = 0 if rail.plates_lie == "across" else 2
+        roots = [run.placement.point(end)[axis] for run in runs for end in (run.path.start, run.path.end)]
+    held, free = (min(side) for side in zip(*_rooms(rail.face_from_mm, rail.face_to_mm, roots, out), strict=True))
+    over = -held if rail.free_edge else -min(held, free)
+    yield OFF.at_most(
+        part(plate.name),
+        0.0,
+        max(0.0, over),
+        assumed=message("face from {} to {}, as the job tells it", mm(rail.face_from_mm), mm(rail.face_to_mm)),
+        cure=lambda: advise("the foot {} further in, or the face as it is under [rail]", larger.up(setting, over)),
+    )
+    if rail.free_edge:
+        beside = 0.0 if rail.plates_lie == "across" else max(run.leg_mm for run in runs)
+        yield _edge(setting, plate, free - beside)
+
+
+def _rooms(first_mm: float, last_mm: float, roots_mm: Sequence[float], out: float) -> Iterator[tuple[float, float]]:
+    """From every root to where the face begins, and to where it ends."""
+    return (((root - first_mm) * out, (last_mm - root) * out) for root in roots_mm)
+
+
+def _edge(setting: Setting, plate: Plate, room_mm: float) -> Finding:
+    """From the outermost bead to the flange's free edge; over the edge a stop, near it a caution."""
+    across = setting.job.rail.plates_lie == "across"
+    near = EDGE if room_mm < 0.0 else EDGE.variant(most="caution")
     return near.at_least(
         part(plate.name),
         EDGE_MM,
-        room,
-        assumed="from the toe of the outermost bead; truck builders keep heat so far from a flange's edge",
-        cure=lambda: advise("the plates {} nearer to the web, or on the web", setting.up(EDGE_MM - room)),
+        room_mm,
+        assumed=message(
+            "from {}; truck builders keep heat so far from a flange's edge",
+            "where the beads end" if across else "the toe of the outermost bead",
+        ),
+        cure=lambda: advise(
+            "the foot {} shorter towards the edge" if across else "the plates {} nearer to the web, or on the web",
+            larger.up(setting, EDGE_MM - room_mm),
+        ),
     )

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
 from plategen.bracket.seat import seat_notches
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
 from plategen.design.on_tube import LEAST_TAB_MM
@@ -94,7 +95,7 @@ def _legs(setting: Setting, run: WeldRun, about: Part, plate: Plate, other_mm: f
         assumed="along the lapped plate's edge, unless the bead is built out to its full throat"
         if lap
         else "more than the thinner part heats it without holding more; the code's limit is for edges of laps only",
-        cure=lambda: set_to(setting.leg_key(run), size(PART_SIZES.down(most, setting.job.units)), "leg to {}"),
+        cure=lambda: set_to(larger.leg_key(setting, run), size(PART_SIZES.down(most, setting.job.units)), "leg to {}"),
     )
 
 
@@ -102,7 +103,7 @@ def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
     in_en, high = setting.rules.set == "en-1993", run.joint_angle_rad[1]
     for_leg = rule.least_length_mm(run.leg_mm)
     yield LEAST_LENGTH.at_least(
-        about, for_leg, run.length_mm, cure=lambda: advise("run to {}", setting.up(for_leg)), opinion=in_en
+        about, for_leg, run.length_mm, cure=lambda: advise("run to {}", larger.up(setting, for_leg)), opinion=in_en
     )
     throat = rule.throat_mm(run.leg_mm, high, run.gap_mm)
     carries = rule.least_length_en_mm(throat)
@@ -111,7 +112,7 @@ def _lengths(setting: Setting, run: WeldRun, about: Part) -> Iterator[Finding]:
         carries,
         run.length_mm,
         assumed="max(6 a, 30 mm)",
-        cure=lambda: advise("run to {}", setting.up(carries)),
+        cure=lambda: advise("run to {}", larger.up(setting, carries)),
         opinion=not in_en,
     )
     yield LEAST_THROAT.at_least(
@@ -166,4 +167,6 @@ def _thinner_tab(setting: Setting, run: WeldRun) -> Cure | None:
 
 
 def _leg(setting: Setting, run: WeldRun, least_mm: float) -> Cure:
-    return setting.raise_to(setting.leg_key(run), least_mm, "leg to {}", "a groove weld, or tilt the plate")
+    return larger.raise_to(
+        setting, larger.leg_key(setting, run), least_mm, "leg to {}", "a groove weld, or tilt the plate"
+    )

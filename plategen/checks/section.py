@@ -9,12 +9,13 @@ begins; below that the side moment goes down as a couple in the two plates.
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from plategen.bracket.model import Plate
+from plategen.checks import larger
 from plategen.checks.finding import ALIKE, Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier, bolt_holes, tab_carrier
 from plategen.checks.setting import REMEMBERED, Setting
@@ -44,6 +45,9 @@ CUTS = 12
 """Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""
 
 
+_EVEN = 65  # places at which the lean of two ears that are tied is added up
+
+
 @dataclass(frozen=True, slots=True)
 class Span:
     """The part of a plate that is swept."""
@@ -54,6 +58,7 @@ class Span:
     tie_mm: float  # Where a plate that ties it to its neighbour begins; ``end_mm`` without one.
     apart_mm: float  # Distance to the neighbour's mid-plane, or to the middle of a gusset's foot; infinite without.
     tied_to: str = ""  # ``"its neighbour"``, or ``"a gusset"``; "" without either.
+    cross_mm: float = math.inf  # Where a crosshead hands on to the neighbour; infinite without one.
 
 
 def span_of(carrier: Carrier, assembly: Assembly) -> Span | None:
@@ -99,6 +104,26 @@ def _out_mm(carrier: Carrier, rib: Plate) -> float:
     assert rib.notch is not None
     foot = rib.placement.point((rib.notch.start + rib.notch.end) / 2, rib.thickness_mm / 2.0)
     return abs(dot(carrier.plate.placement.normal, minus(foot, carrier.at)))
+
+
+def _crossed(span: Span, ear: Plate, across: Plate) -> Span:
+    """The span of an ear that a crosshead ties to its neighbour, above where anything else holds it."""
+    middle = ear.placement.flat(across.placement.point(0j, across.thickness_mm / 2.0))
+    at = ((middle - span.origin) * span.direction.conjugate()).real
+    return replace(span, cross_mm=max(0.0, at)) if at < span.tie_mm else span
+
+
+def handed_on(span: Span, cuts: Sections) -> float:
+    """Share of the side force on one ear that a crosshead takes to the other; 0 without one.
+
+    Two cantilevers of the same stiffness EI(x), hinged together at c: half of what the one would lean there alone, over
+    what it leans for a force there, integral(x (x - c) / EI) / (2 integral((x - c)^2 / EI)).
+    """
+    if not math.isfinite(span.cross_mm):
+        return 0.0
+    at = np.linspace(span.cross_mm, span.tie_mm, _EVEN)
+    past, soft = at - span.cross_mm, 1.0 / np.interp(at, cuts.at_mm, cuts.width_mm)
+    return float(np.trapezoid(at * past * soft, at) / (2.0 * np.trapezoid(past**2 * soft, at)))
 
 
 def tie_arm(assembly: Assembly) -> float | None:
@@ -149,6 +174,8 @@ def stresses(cases: Sequence[LoadCase], carrier: Carrier, span: Span, cuts: Sect
     along = carrier.share * flat * span.direction.conjugate()
     side = np.abs(force @ np.array(n))[:, None]
     at, offset = cuts.at_mm[None, :], cuts.centroid_mm[None, :]
+    leaning = np.minimum(at, span.tie_mm)
+    handed = handed_on(span, cuts) * np.maximum(0.0, leaning - min(span.cross_mm, span.tie_mm))
     fn, ft = along.real[:, None], along.imag[:, None]
     moment = offset * fn - at * ft
     return Stresses(
@@ -156,7 +183,8 @@ def stresses(cases: Sequence[LoadCase], carrier: Carrier, span: Span, cuts: Sect
         - np.sign(fn) * side * np.maximum(0.0, at - span.tie_mm) / span.apart_mm / cuts.area_mm2,
         left=moment * (cuts.last_mm - cuts.centroid_mm) / cuts.inertia_mm4,
         right=moment * (cuts.first_mm - cuts.centroid_mm) / cuts.inertia_mm4,
-        weak=6.0 * side * np.minimum(at, span.tie_mm) / (cuts.width_mm * t**2),
+        # of two ears that a crosshead ties, the one with the side force or the other
+        weak=6.0 * side * np.maximum(np.abs(leaning - handed), handed) / (cuts.width_mm * t**2),
         shear=1.5 * np.abs(ft) / cuts.area_mm2 + 0.0 * at,
         twist=3.0 * side * np.abs(offset) / (cuts.width_mm * t**2),
     )
@@ -244,6 +272,9 @@ def swept_of(setting: Setting, carrier: Carrier, assembly: Assembly, past: Seque
 
     def sweep() -> Swept | None:
         span, steel = span_of(carrier, assembly), setting.steels[carrier.plate.name]
+        across = setting.bracket.of_role("crosshead")
+        if span is not None and across is not None:
+            span = _crossed(span, carrier.plate, across)
         return None if span is None else _swept(carrier, span, steel, setting.cases, tuple(past))
 
     return setting.once(("swept", carrier.plate.name), sweep)
@@ -299,13 +330,21 @@ def _bent(setting: Setting, view: View, swept: Swept) -> Finding:
             number(abs(float(share.axial[at]))),
             number(float(bent)),
             aside,
-            f"tied to {span.tied_to}" if span.tied_to else "not tied to its neighbour",
+            _tied(span),
             number(slenderness(span, t0)),
             mm(span.end_mm),
         ),
         case=swept.cases[at[0]],
-        cure=lambda: _thicker(setting, swept, lambda t: float(swept.used(view, t).together.max()) <= 1.0),
+        cure=lambda: _stiffer(
+            setting, swept, share.weak[at] > most / 2.0, lambda t: float(swept.used(view, t).together.max()) <= 1.0
+        ),
     )
+
+
+def _tied(span: Span) -> str:
+    if math.isfinite(span.cross_mm):
+        return "tied to its neighbour by the crosshead"
+    return f"tied to {span.tied_to}" if span.tied_to else "not tied to its neighbour"
 
 
 def _sheared(setting: Setting, view: View, swept: Swept, most: float, at: tuple[int, int]) -> Finding:
@@ -326,11 +365,20 @@ def _sheared(setting: Setting, view: View, swept: Swept, most: float, at: tuple[
     )
 
 
+def _stiffer(setting: Setting, swept: Swept, aside: bool, holds: Callable[[float], bool]) -> Cure:
+    """A thicker plate; where most of it is bending sideways and nothing ties an ear, a gusset as well."""
+    thicker, job = _thicker(setting, swept, holds), setting.job
+    free = "gusset" in job.style.tables and job.gusset is None and job.crosshead is None and job.doubler is None
+    if not aside or swept.span.tied_to or not free:
+        return thicker
+    return Cure(message("{}, or a gusset behind each ear ([gusset])", thicker.advice), thicker.changes)
+
+
 def _thicker(setting: Setting, swept: Swept, holds: Callable[[float], bool]) -> Cure:
-    thick = setting.size_that_holds(swept.thickness_mm, holds)
+    thick = larger.size_that_holds(setting, swept.thickness_mm, holds)
     if thick is None:
         return advise("a wider plate, or the pin nearer to the rail")
-    return set_to(setting.thickness_key(swept.plate), size(thick), "thickness to {}")
+    return set_to(larger.thickness_key(setting, swept.plate), size(thick), "thickness to {}")
 
 
 def worst_of(values: Floats) -> tuple[float, tuple[int, int]]:

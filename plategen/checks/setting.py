@@ -1,30 +1,29 @@
 """What every check is given: the design under judgement, and lazily what several checks read off its bracket."""
 
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from plategen.bracket.feature import Feature, features_on
-from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.swing import Room, swept_rooms
 from plategen.checks.load_path import Assembly, BoltJoint, Carrier, assemblies, bolt_joints, carriers
 from plategen.checks.view import RULE_SETS, View
 from plategen.design.design import Design
 from plategen.design.motion import LoadCase, rules_of, tables_of
-from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.message import Value, message, size
+from plategen.ground.cure import Change, Cure
+from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
-from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.rules import Rules
 from plategen.rail.tube import Surface
-from plategen.rules.hole_size import made_bolts_mm
 from plategen.rules.material import BoltGrade, Steel, bolt_grade, steel, to_pretension
 from plategen.rules.safety import LOAD_FACTOR
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 Made = TypeVar("Made")
 """What several checks read off a bracket."""
@@ -49,7 +48,7 @@ class Setting:
         return self.design.job
 
     @property
-    def study(self) -> SteeringStudy | None:
+    def study(self) -> "SteeringStudy | None":
         """The steering study, if the job has one."""
         return self.design.study
 
@@ -215,98 +214,6 @@ class Setting:
         tight = self.rules.pretensioned
         return tuple(v for v in self.views if not (v.opinion and tight and not grade.may_be_pretensioned(v.rules)))
 
-    def next_up_mm(self, mm: float) -> float:
-        """The next size up that a shop would call for."""
-        return PART_SIZES.up(mm, self.job.units)
-
-    def up(self, mm: float) -> Value:
-        """The next size up that a shop would call for, to stand in a message."""
-        return size(self.next_up_mm(mm)) if math.isfinite(mm) else "more than can be"
-
-    def raise_to(self, key: str, least_mm: float, template: str, otherwise: str) -> Cure:
-        """A key set to the next size up from the least that holds; other advice where no size would.
-
-        Args:
-            key: The key of the job file.
-            least_mm: The least that holds.
-            template: The words, with one place for the size: ``"leg to {}"``.
-            otherwise: What else would do, where the least is beyond any size.
-        """
-        if not math.isfinite(least_mm):
-            return advise(otherwise)
-        return set_to(key, size(self.next_up_mm(least_mm)), template)
-
-    def size_that_holds(self, now_mm: float, holds: Callable[[float], bool], most_mm: float = math.inf) -> float | None:
-        """The next size above ``now_mm`` that a shop would call for and that holds; None up to ten times it.
-
-        Args:
-            now_mm: The size that does not hold.
-            holds: Whether a size does.
-            most_mm: Sizes from here on cannot be.
-        """
-        return next((each for each in PART_SIZES.above(now_mm, self.job.units, most_mm) if holds(each)), None)
-
-    def bolts_that_hold(self, key: str, now_mm: float, holds: Callable[[float], bool]) -> Cure:
-        """The cure of a bolt that is too small: the next size that is made in the job's units, or what else would do.
-
-        Args:
-            key: The bolt's key of the job file: ``"split.bolt"``, ``"seat.clamp.bolt"``.
-            now_mm: The bolt that does not hold.
-            holds: Whether a bolt of a diameter does; it may raise a Refusal for a size that its grade has not.
-        """
-        for bolt_mm in made_bolts_mm(self.job.units):
-            if bolt_mm > now_mm + 1e-6 and _does(holds, bolt_mm):
-                return set_to(key, size(bolt_mm), "bolts to {}")
-        return advise("more bolts further apart, or a stronger grade")
-
-    def friction_that_holds(self, key: str, now_mm: float, holds: Callable[[float], bool], otherwise: str) -> Cure:
-        """The cure of bolts whose friction does not hold: pretension, a larger bolt, or both.
-
-        Args:
-            key: The bolt's key of the job file.
-            now_mm: The bolt that there is.
-            holds: Whether a pretensioned bolt of a diameter does.
-            otherwise: What else would do: ``"or a ladder of holes"``.
-        """
-        if self.rules.pretensioned:
-            larger = self.bolts_that_hold(key, now_mm, holds)
-            return Cure(message("{}, {}", larger.advice, otherwise), larger.changes)
-        words = message("pretension the bolts (pretensioned = true under [rules])")
-        tighten: tuple[Change, ...] = (Change("rules.pretensioned", True),)
-        grade = self.tight_grade(now_mm).name
-        if grade != self.bolt_grade(now_mm).name:
-            words, tighten = message("{}, of {}", words, grade), (*tighten, Change("rules.bolt_grade", grade))
-        if _does(holds, now_mm):
-            return Cure(message("{}, {}", words, otherwise), tighten)
-        larger = self.bolts_that_hold(key, now_mm, holds)
-        changes = (*tighten, *larger.changes) if larger.changes else ()
-        return Cure(message("{}, and {}, {}", words, larger.advice, otherwise), changes)
-
-    def thickness_key(self, plate: str) -> str:
-        """The key of the job file that a plate's thickness comes from."""
-        match self.plates[plate].role:
-            case "closing":
-                return "closing.thickness"
-            case "doubler" | "gusset" as role:
-                return f"{role}.thickness"
-            case "pad":
-                return "seat.pad.thickness"
-            case "clamp":
-                return "seat.clamp.thickness"
-            case "base" if self.bracket.folded is None:
-                return "bolted.base"
-            case "backing":
-                return "bolted.backing"
-            case "tab" if self.job.split is not None:
-                return "split.tab_thickness"
-            case _:
-                return "bracket.thickness"
-
-    def leg_key(self, run: WeldRun) -> str:
-        """The key of the job file that a run's leg comes from."""
-        role = self.plates[run.plate].role
-        return f"{role}.leg" if role in ("closing", "doubler", "gusset") else "weld.leg"
-
     def __iter__(self) -> Iterator[View]:
         return iter(self.views)
 
@@ -316,10 +223,3 @@ def _steel(name: str, thickness_mm: float, where: str) -> Steel:
         return steel(name, thickness_mm)
     except Refusal as refusal:
         raise refusal.under(where) from None
-
-
-def _does(holds: Callable[[float], bool], size_mm: float) -> bool:
-    try:
-        return holds(size_mm)
-    except Refusal:
-        return False

@@ -6,6 +6,7 @@ from functools import partial
 from operator import itemgetter
 
 from plategen.bracket.model import Plate, Slot
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.hole import BOLT_SPACING, edge_distances
 from plategen.checks.setting import Setting
@@ -67,7 +68,7 @@ def _at_edges(setting: Setting, plate: Plate, index: int, slot: Slot) -> Iterato
         there,
         (Distance(slot.edge_required_mm, slot.edge_source), "from the centre of the slot's end to the nearest edge"),
         (least_distance_en("e4", slot.width_mm), "e3 and e4 of a slot, from its axis and the centre of its end"),
-        lambda least_mm: advise("{} more steel beyond the slot's end", setting.up(least_mm - there)),
+        lambda least_mm: advise("{} more steel beyond the slot's end", larger.up(setting, least_mm - there)),
         slot.bolt_mm if plate.name in setting.bearing_on_bolts else 0.0,
     )
 
@@ -82,7 +83,7 @@ def _beside_others(setting: Setting, plate: Plate, index: int, slot: Slot) -> It
             apart,
             source=clear.source,
             assumed="clear steel between the slots",
-            cure=partial(advise, "{} more steel between the slots", setting.up(clear.mm - apart)),
+            cure=partial(advise, "{} more steel between the slots", larger.up(setting, clear.mm - apart)),
         )
 
 
@@ -116,7 +117,7 @@ def check_held_along(
         lean,
         assumed="how far the force on the pattern leans from square to the slots",
         case=leaning,
-        cure="a ladder of holes",
+        cure="round holes, drilled when the base is set" if plate.role == "base" else "a ladder of holes",
     )
     for view in setting.friction_views(slots[0].bolt_mm):
         yield _held(setting, view, plate, slots[0].bolt_mm, pushes)
@@ -140,6 +141,9 @@ def _held(
     def holds(diameter: float) -> bool:
         return max(used(push, diameter) for push in pushes) <= 1.0
 
+    otherwise = "or rows further apart along the cylinder, or a ladder of holes"
+    if plate.role == "base":
+        otherwise = "or round holes, drilled when the base is set"
     worst = max(pushes, key=lambda push: (used(push, bolt_mm) if tight else 0.0, push[0]))
     return view.strength(
         HELD,
@@ -151,7 +155,5 @@ def _held(
         if tight
         else "bolts without pretension hold nothing along a slot",
         case=worst[2],
-        cure=lambda: setting.friction_that_holds(
-            setting.bolt_key, bolt_mm, holds, "or rows further apart along the cylinder, or a ladder of holes"
-        ),
+        cure=lambda: larger.friction_that_holds(setting, setting.bolt_key, bolt_mm, holds, otherwise),
     )

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from functools import partial
 
 from plategen.checks.finding import Check, Finding, part
-from plategen.ground.cure import Cure, advise, set_to
+from plategen.checks.steering_pin import pin_elsewhere
+from plategen.ground.cure import Change, Cure, advise
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, rad, size
 from plategen.steering.alignment import InLine
 from plategen.steering.hands import Hands
@@ -15,6 +16,7 @@ from plategen.steering.moving_end import on_rod_mm
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.study import SteeringStudy
+from plategen.steering.tried import stroke_tried
 
 IN_LINE_DEG = 5.0
 """Within this the push lost is under half a per cent and the side load under a tenth."""
@@ -176,10 +178,21 @@ def _flow(oil: Oil, run: Pass, wanted_s: float | None) -> Iterator[Finding]:
 
 
 def _stroke(study: SteeringStudy) -> Cure:
-    standard = None if study.stroke is None else study.stroke.standard
-    if standard is None:
+    assert study.size is not None
+    found = stroke_tried(study.steering, study.sweep, study.in_line, study.size, study.series)
+    if found is None:
         return advise("no standard stroke covers it: less lock, or push nearer to a lever's axis")
-    return set_to("cylinder.stroke", size(standard.size_mm), "a stroke of {} covers it")
+    tried, has_place = found
+    stroke, closed = size(tried.stroke_mm), size(tried.closed_mm)
+    if not has_place:
+        words = (
+            "a stroke of {} covers it, in a cylinder so much longer: closed length {}, with a box that it reaches from"
+        )
+        return advise(words, stroke, closed)
+    changes = (Change("cylinder.stroke", stroke), Change("cylinder.closed_length", closed))
+    return Cure(
+        message("a stroke of {} covers it, in a cylinder so much longer: closed length {}", stroke, closed), changes
+    )
 
 
 def _larger(study: SteeringStudy) -> Message:
@@ -193,15 +206,13 @@ def _larger(study: SteeringStudy) -> Message:
 def _lie(study: SteeringStudy, lies: InLine) -> Iterator[Finding]:
     """How well the cylinder keeps its line, and whether its joints allow what it does not."""
     lying: tuple[InLine | Rolled, ...] = (lies, *study.rolled)
-    best = NOTHING
-    if lies.best is not None:
-        best = message("; the best pin in the box brings it to {}", rad(lies.best.worst_rad))
+    worst_rad = max(each.aligned.worst_rad for each in lying)
     yield IN_LINE.at_most(
         part("cylinder"),
         IN_LINE_DEG,
-        math.degrees(max(each.aligned.worst_rad for each in lying)),
+        math.degrees(worst_rad),
         assumed="worst angle of the sweep",
-        cure=lambda: advise("move the fixed pin{}", best),
+        cure=partial(pin_elsewhere, study, lies, worst_rad),
     )
     entry = study.steering.cylinder_mount
     if entry is None or entry.joint_rad is None:

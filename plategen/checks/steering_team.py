@@ -4,8 +4,13 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
+from plategen.checks.cylinder import BUCKLES
 from plategen.checks.finding import Check, Finding, part
-from plategen.ground.message import message, mm
+from plategen.checks.steering_cylinder import IN_LINE_DEG
+from plategen.ground.message import message, mm, number
+from plategen.rules.column import Bar
+from plategen.rules.material import steel
+from plategen.steering.alignment import alignment
 from plategen.steering.roll import roll
 from plategen.steering.study import SteeringStudy
 from plategen.steering.team import Pusher
@@ -16,9 +21,12 @@ COVERS = _row(
     unit="mm",
     limit="at least",
     source="geometry",
-    not_covered="Of a further cylinder only force, oil, stroke, roll and the tyres' clearance are judged: not its "
-    "bracket, rod, hoses and joints, nor what it puts into rods and levers beside the first one's push.",
+    not_covered="Of a further cylinder force, oil, stroke, its rod's buckling, its line to a pushed rod, roll and the "
+    "tyres' clearance are judged: not its bracket (a job of its own), hoses and joints, the side load on its rod, nor "
+    "what it puts into a rod or lever beside the first one's push.",
 )
+BUCKLES_TOO = BUCKLES("rod of a further cylinder buckling", "steering", needs="a further cylinder")
+LINE = _row("further cylinder in line with the rod it pushes", unit="deg", limit="at most", most="caution")
 ENDS_LATER = _row("spindle stop before a further cylinder's end", unit="deg", limit="at most", near=False)
 ROLLS = _row(
     "moment that rolls a rod a further cylinder pushes",
@@ -26,7 +34,7 @@ ROLLS = _row(
     limit="at most",
     source="statics of a rod between two balls",
 )
-CHECKS = (COVERS, ENDS_LATER, ROLLS)
+CHECKS = (COVERS, BUCKLES_TOO, LINE, ENDS_LATER, ROLLS)
 """The checks of this file."""
 
 
@@ -34,6 +42,7 @@ def check_team(study: SteeringStudy) -> Iterator[Finding]:
     """Findings about each cylinder beside the first."""
     for each in study.team.further:
         yield from _covers(study, each)
+        yield from _stands(study, each)
         yield from _ends_later(study, each)
         yield from _rolls(study, each)
 
@@ -61,6 +70,27 @@ def _covers(study: SteeringStudy, each: Pusher) -> Iterator[Finding]:
         ),
         cure="move its fixed pin so that mid stroke is straight ahead, or a longer stroke",
     )
+
+
+def _stands(study: SteeringStudy, each: Pusher) -> Iterator[Finding]:
+    """The cylinder's own rod, and how well it keeps the line of a rod that it pushes."""
+    metal, factor = steel(study.rules.rod_steel), study.rules.buckling_factor
+    yield BUCKLES_TOO.strength(
+        part(each.name),
+        factor * each.thrust.push_n,
+        Bar(each.size.rod_mm, each.size.open_mm, metal.fy_mpa).buckling_n(),
+        assumed=message("pin to pin, all taken as rod, {}; {} times the push, no shock", metal.name, number(factor)),
+        case="push, fully out",
+        cure="a thicker rod in its cylinder, or a shorter cylinder",
+    )
+    if study.sweep is not None and each.mount.pushes in {rod.name for rod in study.sweep.linkage.rods}:
+        yield LINE.at_most(
+            part(each.name),
+            IN_LINE_DEG,
+            math.degrees(alignment(study.sweep, each.mount, each.pins).worst_rad),
+            assumed="worst angle of the sweep",
+            cure="its fixed pin nearer to the rod's line, or a longer cylinder",
+        )
 
 
 def _ends_later(study: SteeringStudy, each: Pusher) -> Iterator[Finding]:

@@ -6,17 +6,23 @@ Sideways it is a cantilever to its weld or tie. The rail, the welds, the pin and
 """
 
 from collections.abc import Iterator
-from functools import lru_cache
+from dataclasses import replace
+from functools import lru_cache, partial
 
 import numpy as np
 
+from plategen.bracket.style import build_bracket
 from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Carrier
-from plategen.checks.section import Swept, swept_of
+from plategen.checks.section import Swept, handed_on, swept_of
 from plategen.checks.setting import REMEMBERED, Setting
 from plategen.design.motion import LoadCase
-from plategen.ground.message import Quantity, message
+from plategen.ground.cure import Cure, advise, set_to
+from plategen.ground.message import Quantity, message, size
+from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot
+from plategen.job.gusset import Gusset
+from plategen.rail.surface import Rail
 from plategen.rules.elements import POISSON
 from plategen.rules.material import YOUNG_MPA
 from plategen.rules.plate_section import Complexes, Floats
@@ -89,8 +95,30 @@ def _moves(setting: Setting, carrier: Carrier, swept: Swept, pushes: list[LoadCa
                 Quantity(force / moved, "N/mm"),
             ),
             case=side.name,
-            cure="a thicker plate, a gusset behind each ear ([gusset]), or a plate that ties the ears",
+            cure=partial(_stiffened, setting),
         )
+
+
+def _stiffened(setting: Setting) -> Cure:
+    """Gussets as thick as the ears, where they can stand and keep the pin still enough; else what would do."""
+    job, otherwise = setting.job, "a thicker plate, a gusset behind each ear ([gusset]), or a plate that ties the ears"
+    if (
+        "gusset" not in job.style.tables
+        or job.gusset is not None
+        or job.crosshead is not None
+        or not isinstance(setting.surface, Rail)
+    ):
+        return advise(otherwise)
+    thick_mm = job.bracket.thickness_mm
+    try:
+        ribbed = replace(setting.design, job=job.replaced(gusset=Gusset(thickness_mm=thick_mm)))
+        tried = Setting(ribbed, build_bracket(ribbed, setting.surface), setting.surface, opinions=False)
+    except Refusal:
+        return advise(otherwise)
+    if any(f.of == ASIDE and f.verdict != "ok" for f in check_stiffness(tried)):
+        return advise(otherwise)
+    words = "a gusset of {} behind each ear, or a plate that ties the ears, or a thicker plate"
+    return set_to("gusset.thickness", size(thick_mm), words)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -117,9 +145,13 @@ def along_mm(swept: Swept, forces: Complexes) -> Floats:
 
 
 def aside_mm(swept: Swept, force_n: float) -> float:
-    """Movement of the pin out of the plate's plane, mm, a cantilever from the pin to its weld or tie."""
+    """Movement of the pin out of the plate's plane, mm, a cantilever from the pin to its weld or tie.
+
+    A crosshead takes its part of the force to the other ear.
+    """
     cuts = swept.cuts
-    at = np.minimum(cuts.at_mm, swept.span.tie_mm)
+    at, span = np.minimum(cuts.at_mm, swept.span.tie_mm), swept.span
+    handed = handed_on(span, cuts) * np.maximum(0.0, at - min(span.cross_mm, span.tie_mm))
     counted = np.minimum(cuts.width_mm, cuts.width_mm[0] + 2.0 * SPREAD * cuts.at_mm)
     inertia = counted * swept.thickness_mm**3 / 12.0
-    return float(np.trapezoid(force_n * at**2 / (YOUNG_MPA * inertia), at))
+    return float(np.trapezoid(force_n * (at - handed) * at / (YOUNG_MPA * inertia), at))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.bracket.model import WeldRun
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly
 from plategen.checks.section import worst_of
@@ -130,7 +131,7 @@ def _dented(setting: Setting, view: View, tube: Tube, beads: list[_Bead]) -> Fin
         ),
         case=setting.cases[case].name,
         cure=lambda: advise(
-            "a tube of {} wall or more, a longer foot, or a clamp", setting.up(tube.wall_mm * share**0.5)
+            "a tube of {} wall or more, a longer foot, or a clamp", larger.up(setting, tube.wall_mm * share**0.5)
         ),
     )
 

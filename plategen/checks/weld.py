@@ -1,19 +1,15 @@
-"""The fillets: the stress in throat, plate and rail wall under every load case, and in the runs between the plates.
-
-A plate that ties two ears takes the side force down as a couple: the ears push and pull along its welds. Each of its
-runs is given the whole couple along it and the whole side force across it, shared by no other run: more than it gets.
-"""
+"""The fillets that hold a plate up: stress in throat, plate and wall under every load case; see also :mod:`.tie`."""
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, first_worst
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import both_sides, part_of
-from plategen.checks.section import tie_arm
 from plategen.checks.setting import REMEMBERED, Setting
 from plategen.checks.view import View
 from plategen.design.design import relief_for_leg_mm
@@ -32,17 +28,15 @@ from plategen.rules.weld_group import Piece, WeldGroup
 MOST_LONGER = 2.0
 """A foot more than so many times as long is no cure (common practice, no source)."""
 
-HAIR, WHERE_CLOSED = 1.002, 1.05
-"""What a thicker plate is asked over what holds: a run over a bend that wanders along the pin is a hair shorter for it,
-and closing plates become shorter between thicker ears and leave them more to carry."""
-
 GROUP = "runs as lines with their real arcs; the parts added as vectors on the throat, no gain for direction"
 """What every finding about a group of runs assumes."""
 
-_THROAT = partial(Check, unit="MPa", source=f"{AISC} J2.4: 0.60 FEXX", en_source=f"{EN_JOINTS} 4.5.3.3, simplified")
+THROAT_ROW = partial(Check, unit="MPa", source=f"{AISC} J2.4: 0.60 FEXX", en_source=f"{EN_JOINTS} 4.5.3.3, simplified")
+"""Row of a check of throats."""
+
 _STEEL = partial(Check, unit="N/mm", source=f"{AISC} J4.2", en_source="EN 1993-1-1:2005 6.2.6")
 
-THROAT = _THROAT(
+THROAT = THROAT_ROW(
     "weld throat stress",
     "weld",
     not_covered="The parts of a weld's load are added as vectors on the throat, the conservative of the two "
@@ -55,9 +49,7 @@ WALL = _STEEL(
     not_covered="The rail's wall is checked in shear beside the welds; its own bending between its corners is "
     "judged only where the job tells the rail's section.",
 )
-TIE = _THROAT("tie weld throat stress", "tie", needs="a plate that ties the ears, or gussets")
 CHECKS = (THROAT, BESIDE, WALL)
-TIE_CHECKS = (TIE,)
 """The checks of this file."""
 
 
@@ -152,7 +144,7 @@ def _throat(setting: Setting, view: View, on: _Loaded) -> Finding:
     )  # fmt: skip
     if not view.opinion:
         wanted = max(rule.leg_for_throat_mm(load / can, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        assumed = message("{}; leg wanted {}", assumed, setting.up(wanted))
+        assumed = message("{}; leg wanted {}", assumed, larger.up(setting, wanted))
     return view.strength(
         THROAT,
         on.about,
@@ -174,9 +166,10 @@ def _beside(setting: Setting, view: View, on: _Loaded) -> Finding:
         can,
         assumed=message(f"the whole plate under {{}} bead{'s' if on.beads > 1 else ''}, each at its worst", on.beads),
         case=on.case,
-        cure=lambda: setting.raise_to(
-            setting.thickness_key(on.plate.name),
-            (WHERE_CLOSED if setting.job.closing else HAIR) * on.plate.thickness_mm * both / can,
+        cure=lambda: larger.raise_to(
+            setting,
+            larger.thickness_key(setting, on.plate.name),
+            on.plate.thickness_mm * both / can,
             "plate thickness to {}",
             "a stronger plate",
         ),
@@ -222,15 +215,20 @@ def _larger_leg(setting: Setting, on: _Loaded, throat_wanted_mm: float) -> Cure:
         more = (shortest_mm / (shortest_mm - less)) ** 2
         return throat_wanted_mm * more <= _throat_mm(run, leg_mm, run.length_mm - less)
 
-    leg = setting.size_that_holds(run.leg_mm, holds)
+    leg = larger.size_that_holds(setting, run.leg_mm, holds)
     if leg is None:
         return advise("a longer run, or a groove weld")
     if plate.role in LAPPED and leg > plate.thickness_mm:
-        changes = (Change(setting.thickness_key(plate.name), size(leg)), Change(setting.leg_key(run), size(leg)))
+        changes = (
+            Change(larger.thickness_key(setting, plate.name), size(leg)),
+            Change(larger.leg_key(setting, run), size(leg)),
+        )
         return Cure(message("{} thickness and leg to {}", plate.role, size(leg)), changes)
     thick = leg > min(plate.thickness_mm, on.under_mm) + 1e-6
-    more = ", which is more than the thinner part: better a longer foot" if thick else ""
-    return set_to(setting.leg_key(run), size(leg), "leg to {}" + more)
+    cure = set_to(larger.leg_key(setting, run), size(leg), "leg to {}")
+    if not thick:
+        return cure
+    return replace(cure, advice=message("{}, which is more than the thinner part: better a longer foot", cure.advice))
 
 
 def greatest_relief_mm(setting: Setting, plate: Plate) -> float:
@@ -250,11 +248,13 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
     foot = setting.design.foot.foot
     if foot.end_mm is None:
         return advise("a longer foot on both faces of the rail, or a doubler plate on it")
+    if on.plate.role == "gusset":
+        return advise("gussets that reach further out, or a doubler plate under the ears")
     if times > MOST_LONGER:
         return advise("a thicker rail, or a doubler plate on it")
-    wanted = setting.next_up_mm(on.run.length_mm * times)
-    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     begin, end = foot.stations
+    wanted = larger.next_up_mm(setting, (end - begin) * times)
+    words = message("foot to {}, longer at both ends alike, or a doubler plate on the rail", size(wanted))
     more = (wanted - (end - begin)) / 2.0
     first, last = begin - more, end + more
     traces = setting.surface.traces if setting.surface is not None else ()
@@ -262,43 +262,6 @@ def _longer_foot(setting: Setting, on: _Loaded, times: float) -> Cure:
     if not all(low <= first and last <= high for low, high in traced):
         return Cure(message("{}; the rail was not traced so far", words))
     return Cure(words, (Change("mount.foot", (mm(first), mm(last))),))
-
-
-def check_ties(setting: Setting) -> Iterator[Finding]:
-    """Throat stress of every run between plates of an assembly that holds both ears, or has gussets."""
-    for assembly in setting.assemblies:
-        if len(assembly.carriers) > 1 or any(plate.role == "gusset" for plate in assembly.plates):
-            yield from _ties(setting, assembly)
-
-
-def _ties(setting: Setting, assembly: Assembly) -> Iterator[Finding]:
-    arm = tie_arm(assembly)
-    if arm is None:
-        return
-    normal = assembly.carriers[0].plate.placement.normal
-    side, case = max(((abs(dot(case.force_n, normal)), case.name) for case in setting.cases), key=lambda pair: pair[0])
-    couple = side * arm
-    for run in assembly.ties:
-        throat = min(rule.throat_mm(run.leg_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
-        load = math.hypot(couple, side) / run.length_mm
-        weaker = min(setting.steels[name].fu_mpa for name in (run.plate, run.other) if name in setting.plates)
-        fexx = weld_metal(run.electrode).fexx_mpa
-        for view in setting:
-            can = rule.throat_stress_mpa(fexx, view.rules, min(weaker, fexx))
-            yield view.strength(
-                TIE,
-                part_of(run),
-                (load / throat if throat > 0.0 else math.inf) * view.factor,
-                can,
-                assumed="the whole side force across the run and its whole couple along it",
-                case=case,
-                cure=partial(_leg_for, setting, run, load * view.factor / can),
-            )
-
-
-def _leg_for(setting: Setting, run: WeldRun, throat_mm: float) -> Cure:
-    leg = max(rule.leg_for_throat_mm(throat_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
-    return setting.raise_to(setting.leg_key(run), leg, "leg to {}", "a groove weld")
 
 
 def piece(segment: Segment, placement: Placement) -> Piece:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from plategen.bracket.model import Bracket, WeldRun
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.run import part_of
 from plategen.checks.setting import Setting
@@ -96,7 +97,9 @@ def _preheat(setting: Setting, runs: tuple[WeldRun, ...]) -> Finding:
         SHOP_C,
         source=source,
         assumed=message("{}, thickest part at the joint {}; steel as it lies in the shop", name, mm(thickest)),
-        cure=lambda: advise("warm it to {} for {} each way of the joint, and between passes", heat, setting.up(75.0)),
+        cure=lambda: advise(
+            "warm it to {} for {} each way of the joint, and between passes", heat, larger.up(setting, 75.0)
+        ),
     )
 
 

@@ -12,6 +12,7 @@ from typing import TypeAlias
 
 from plategen.bracket.feature import in_the_way
 from plategen.bracket.prism import Prism, room_between
+from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, between, part
 from plategen.checks.load_path import BoltJoint
 from plategen.checks.setting import Setting
@@ -84,7 +85,7 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
 
 
 def _asked(setting: Setting, cure: str, least_mm: float) -> Cure:
-    return advise("{}: {} asked", cure, setting.up(least_mm))
+    return advise("{}: {} asked", cure, larger.up(setting, least_mm))
 
 
 def _sockets(setting: Setting, joint: BoltJoint, room: ToolRoom, corner: float) -> Iterator[Room]:

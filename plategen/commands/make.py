@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 import click
 
 from plategen.commands.one_line import PATH, REFUSED, STOPPED, Step, in_units, say_json, working
-from plategen.commands.revise import recorded_work
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import PAPERS, USUAL_PAPER
@@ -84,8 +83,6 @@ def make(
     Several jobs are made each by itself, into a folder of its own name: one that is refused keeps no other from being
     made. The exit status is then the highest of theirs.
     """
-    from plategen.checks.caution import SHORT
-
     _refuse_twins(jobs)
     several = len(jobs) > 1
     wanted = Wanted(
@@ -107,6 +104,8 @@ def make(
     if as_json:
         say_json(reports if several else reports[0])
     else:
+        from plategen.checks.caution import SHORT
+
         click.echo(SHORT)
     sys.exit(max(statuses))
 
@@ -228,6 +227,7 @@ def _held(work: "Work", folder: Path) -> str:
     keep = "nothing" if work.job.revision is None else work.job.revision.keep
     if keep == "nothing":
         return ""
+    from plategen.delivery.recorded import recorded_work
     from plategen.revision.keep import keep_welds, welds_lost
     from plategen.revision.keep_holes import holes_lost, keep_holes
 

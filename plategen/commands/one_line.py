@@ -169,8 +169,12 @@ def _say_and_leave(line: str, status: int) -> None:
 
 @contextlib.contextmanager
 def in_units(units: Units, file: str) -> Iterator[None]:
-    """Refusals from within are placed in ``file`` and shown in the job's units."""
+    """Refusals from within are placed in ``file`` and shown in the job's units.
+
+    One that names a file beside a bare ``job.toml`` keeps to it; before a path it stands in, the path is told.
+    """
     try:
         yield
     except Refusal as refusal:
-        raise refusal.in_units(units).at(file) from None
+        placed = refusal if refusal.place and file == "job.toml" else refusal.at(file)
+        raise placed.in_units(units) from None

@@ -28,9 +28,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, keep_holes: bo
     from plategen.delivery.render import html_stamped
     from plategen.ground.stamp import inputs_words
     from plategen.job.inputs import fingerprint
-    from plategen.revision.compare import compare
-    from plategen.revision.keep import keep_welds as ways_to_keep_welds
-    from plategen.revision.keep_holes import keep_holes as ways_to_keep_holes
+    from plategen.revision.revised import revised
     from plategen.tell.report.revision import comparison_report
     from plategen.tell.revision import comparison_lines, kept_lines
     from plategen.tell.revision_page import comparison_page
@@ -38,16 +36,8 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, keep_holes: bo
     with working("building both") as step:
         before = _work(old)
         after = _work(new, before.job.units)
-        step("comparing them")
-        change = compare(before, after)
-        kept = []
-        asked = after.job.revision.keep if after.job.revision is not None else "nothing"
-        if keep_welds or asked == "welds":
-            step("looking for what leaves every weld alone")
-            kept.append(ways_to_keep_welds(before, after))
-        if keep_holes or asked == "holes":
-            step("looking for what drills nothing in the rail")
-            kept.append(ways_to_keep_holes(before, after))
+        answer = revised(before, after, step, welds=keep_welds, holes=keep_holes)
+    change, kept = answer.change, answer.kept
     show = Show(after.job.units)
     lines = [*comparison_lines(change, show), *(line for each in kept for line in kept_lines(each, show))]
     if out is not None:
@@ -67,6 +57,7 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
     others is to change none. Lengths are then shown in them too.
     """
     from plategen.delivery.record import RECORD
+    from plategen.delivery.recorded import recorded_work
     from plategen.job.load import load_job
     from plategen.make import carry_through
 
@@ -78,24 +69,3 @@ def _work(path: Path, units: "Units | None" = None) -> "Work":
     loaded = load_job(path)
     with in_units(loaded.job.units, str(path)):
         return carry_through(loaded.job.replaced(units=units or loaded.job.units), loaded.traces)
-
-
-def recorded_work(folder: Path, units: "Units | None" = None) -> "Work | None":
-    """The job of a folder that ``make`` wrote, in its own units or in ``units``; None if it holds no delivery.
-
-    Raises:
-        Refusal: Its record is damaged, or of another version of the program.
-    """
-    from plategen.delivery.record import RECORD, read_record
-    from plategen.make import carry_through
-
-    record = read_record(folder)
-    if record is None:
-        return None
-    file = str(folder / RECORD)
-    try:
-        job, traces = record.job()
-    except Refusal as refusal:
-        raise refusal.at(file) from None
-    with in_units(job.units, file):
-        return carry_through(job.replaced(units=units or job.units), traces, notes_in_traces=True)

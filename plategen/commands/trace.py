@@ -15,7 +15,7 @@ from plategen.ground.unit import Units
 @click.option("--units", type=UNITS, help="For bare numbers, unless FILE says; else the job's, and inches without one.")
 @click.option("--alone", is_flag=True, help="Leave the job.toml beside FILE unread.")
 @click.option("--picture", type=FILE, help="An SVG file to draw the fit into.")
-@click.option("--ascii", "as_ascii", is_flag=True, help="Draw with the signs of every typewriter.")
+@click.option("--ascii", "as_ascii", is_flag=True, help="Draw in plain ASCII characters.")
 @AS_JSON
 def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as_ascii: bool, as_json: bool) -> None:
     """Read one trace FILE; show the fitted shape and the doubtful readings."""

@@ -43,14 +43,14 @@ def compensated(part: CutPart, kerf_mm: float, corner: Corner = "round") -> CutP
         )
     except Refusal as refusal:
         if refusal.key:  # a hole, which says itself what is right
-            told = message("{}, with a kerf of {}: {}", part.name, mm(kerf_mm), refusal.message)
+            told = message("{}, with a kerf of {}: {}", part.spoken, mm(kerf_mm), refusal.message)
             raise Refusal(told, refusal.key) from None
         near = next((value for value in refusal.message.values if isinstance(value, Message)), None)
         words = "{} is too narrow{} for a torch that cuts {} wide; {}compensate = false is right"
         where = message(" near {}", near) if near else NOTHING
         most_mm = _most_kerf_mm(part, kerf_mm, corner)
         less = message("a kerf of {} or less, or ", mm(most_mm, "down")) if most_mm >= LEAST_KERF_MM else NOTHING
-        raise Refusal(message(words, part.name, where, mm(kerf_mm), less), "cutting.kerf") from None
+        raise Refusal(message(words, part.spoken, where, mm(kerf_mm), less), "cutting.kerf") from None
 
 
 def _most_kerf_mm(part: CutPart, kerf_mm: float, corner: Corner) -> float:

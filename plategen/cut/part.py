@@ -84,6 +84,11 @@ class CutPart:
     words: tuple[str, ...] = ()
 
     @property
+    def spoken(self) -> str:
+        """Its name as one says it."""
+        return self.name.replace("_", " ")
+
+    @property
     def cuts(self) -> tuple[Cut, ...]:
         """Every cut in the order of cutting: inside before outside."""
         return (*self.inside, self.outside)

@@ -32,16 +32,15 @@ def check_cut(part: CutPart) -> None:
     for cut in part.inside:
         if _meet(cut.contour, outside) or not inside(outside, _somewhere(cut.contour)):
             raise Refusal(
-                message("{}: the hole at {} breaks the edge; move it into the plate", part.name, _middle(cut.contour))
+                message("{}: the hole at {} breaks the edge; move it into the plate", part.spoken, _middle(cut.contour))
             )
     for one, other in combinations((cut.contour for cut in part.inside), 2):
         if _meet(one, other) or inside(one, _somewhere(other)) or inside(other, _somewhere(one)):
-            raise Refusal(
-                message("{}: the holes at {} and {} overlap; move them apart", part.name, _middle(one), _middle(other))
-            )
+            words = "{}: the holes at {} and {} overlap; move them apart"
+            raise Refusal(message(words, part.spoken, _middle(one), _middle(other)))
     for punch in part.punch:
         if not inside(outside, punch.centre):
-            raise Refusal(message("{}: the punch mark at {} is off the plate", part.name, uv(punch.centre)))
+            raise Refusal(message("{}: the punch mark at {} is off the plate", part.spoken, uv(punch.centre)))
 
 
 def _check_contour(name: str, contour: Contour) -> None:
@@ -66,7 +65,7 @@ def check_edges(part: CutPart, as_cut: Message | str = "") -> None:
     for segment in (segment for loop in loops for segment in loop):
         if segment.length < least_mm:
             words = "{}: {}the edge at {} is {} long, too short to cut; at least {} is right"
-            raise Refusal(message(words, part.name, as_cut, uv(segment.start), mm(segment.length), mm(least_mm)))
+            raise Refusal(message(words, part.spoken, as_cut, uv(segment.start), mm(segment.length), mm(least_mm)))
 
 
 WRONG = "the cutting file came out wrong, it {}: do not cut; this is a fault of plategen, not of the job"

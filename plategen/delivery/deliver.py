@@ -102,13 +102,15 @@ def deliver(
         return Delivered(tuple(folder / name for name in files), stamp, missing, changes, earlier, source.causes)
 
 
-def first_files(work: Work, *, paper: str = USUAL_PAPER, solid: bool = True) -> Rendered:
+def first_files(
+    work: Work, *, paper: str = USUAL_PAPER, solid: bool = True, step: Callable[[str], None] = _unheard
+) -> Rendered:
     """What :func:`deliver` writes into a new folder, as bytes, without touching the disk.
 
     Raises:
         Refusal: A file cannot be rendered or fails its proof.
     """
-    return _rendered(Source(work.stamped(stamp_after(None, work)), paper, solid=solid), _unheard, {})
+    return _rendered(Source(work.stamped(stamp_after(None, work)), paper, solid=solid), step, {})
 
 
 def stamp_after(before: Record | None, work: Work) -> Stamp:

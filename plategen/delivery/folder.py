@@ -220,7 +220,7 @@ def _refuse_not_ours(folder: Path, old: Iterable[str]) -> None:
     shut = [path for path in (folder, earlier) if path.exists() and not os.access(path, os.W_OK | os.X_OK)]
     unread = [path for path in (folder / name for name in old) if path.exists() and not os.access(path, os.R_OK)]
     for path in (*shut, *held, *unread):
-        raise Refusal("is another user's and cannot give way; give a folder of your own", place=str(path))
+        raise Refusal("belongs to another user and cannot be replaced; give a folder of your own", place=str(path))
 
 
 def plan_of(data: bytes, path: Path) -> Plan:

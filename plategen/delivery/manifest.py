@@ -122,6 +122,11 @@ def items(source: Source) -> tuple[Item, ...]:
     return tuple(item for kind in DELIVERABLES if source.solid or kind.kernel != "makes" for item in kind.items(source))
 
 
+def solid_items(source: Source) -> Iterator[Item]:
+    """The files of those that the solid kernel makes."""
+    return (item for kind in DELIVERABLES if kind.kernel == "makes" for item in kind.items(source))
+
+
 def _single(name: str, make: Callable[[Source], bytes]) -> Callable[[Source], Found]:
     """The one file of a kind that every job has."""
     return lambda source: iter([(name, "", partial(make, source))])

@@ -176,7 +176,7 @@ def shop_sheet(source: Source) -> bytes:
         report=source.report,
         found=source.causes,
         cutting=source.notes,
-        clearances=source.clearances,
+        clearances=lambda: source.clearances,
         nest_svg=nest_pictures(source.sheets, Show(work.job.units)),
     )
     return html_stamped(html, _stamp_words(work)).encode()
@@ -186,7 +186,8 @@ def rod_end_sheet(source: Source, seat: Work) -> bytes:
     """The shop sheet of the seat at the rod's end, as a page of its own; what the whole job has stands in the other."""
     from plategen.tell.sheet.sheet import sheet_html
 
-    html = sheet_html(seat, report=source.report.rod_end or None, found=(), clearances=source.rod_end_clearances)
+    report = source.report.rod_end or None
+    html = sheet_html(seat, report=report, found=(), clearances=lambda: source.rod_end_clearances)
     return html_stamped(html, _stamp_words(seat)).encode()
 
 

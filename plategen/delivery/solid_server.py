@@ -5,13 +5,14 @@ and then each file that the kernel makes, under its name, or the refusal of it.
 """
 
 import contextlib
+import gc
 import os
 import pickle
 import sys
 from collections.abc import Iterator
 from typing import BinaryIO
 
-from plategen.delivery.manifest import items
+from plategen.delivery.manifest import solid_items
 from plategen.delivery.render import Source
 from plategen.delivery.solid_process import CLEARANCES, ROD_END_CLEARANCES, pickled
 from plategen.ground.refusal import Refusal
@@ -24,12 +25,11 @@ def _answers(work: Work) -> Iterator[tuple[str, object]]:
     source = Source(work, "", solid=True)
     yield CLEARANCES, source.clearances
     yield ROD_END_CLEARANCES, source.rod_end_clearances
-    for item in items(source):
-        if item.kind.kernel == "makes":
-            try:
-                yield item.name, item.make()
-            except Refusal as refusal:
-                yield item.name, refusal
+    for item in solid_items(source):
+        try:
+            yield item.name, item.make()
+        except Refusal as refusal:
+            yield item.name, refusal
 
 
 def _serve(asked: BinaryIO, told: BinaryIO) -> None:
@@ -45,6 +45,7 @@ def _serve(asked: BinaryIO, told: BinaryIO) -> None:
 
 
 if __name__ == "__main__":
+    gc.set_threshold(500_000)  # as the command that began it does
     # what the kernel prints must not come between the answers
     with contextlib.suppress(BrokenPipeError), os.fdopen(os.dup(1), "wb") as own:
         os.dup2(2, 1)

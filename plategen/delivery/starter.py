@@ -81,6 +81,11 @@ def starter_text(name: str, units: Units, start: Start = "ears") -> str:
     return text + _text(f"{start}.toml", units)
 
 
+def style_tables(start: Start, units: Units) -> dict[str, Any]:
+    """The tables, by their names, that a new job has for the sake of what is to be built; none for ears."""
+    return {} if start == "ears" else tomllib.loads(_text(f"{start}.toml", units))
+
+
 def _text(name: str, units: Units) -> str:
     return files("plategen.delivery").joinpath("start", units, name).read_text(encoding="utf-8")
 

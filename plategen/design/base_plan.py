@@ -17,6 +17,15 @@ class BaseBolt:
     taper: tuple[float, float]  # How fast that grows along the rail and along the pin, mm for each mm.
     existing: str = ""  # Name of the hole in the rail that it goes through; "" for a new one.
 
+    def corners_mm(self, side_mm: float) -> tuple[float, float, float, float]:
+        """How thick a square shim about it is at its corners.
+
+        That of smallest station and place along the pin, then round by the larger station.
+        """
+        along, across = (rate * side_mm / 2.0 for rate in self.taper)
+        a, b, c, d = (self.gap_mm + k * along + m * across for k, m in ((-1, -1), (1, -1), (1, 1), (-1, 1)))
+        return a, b, c, d
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BasePlan:

@@ -96,6 +96,11 @@ def steel_round(bolt_mm: float, hole_mm: float) -> float:
     return PLATE_SIZES.up(least, unit_of_size(bolt_mm))
 
 
+def steel_about(bolt_mm: float, *, slotted: bool) -> float:
+    """Radius of the steel to leave round a bolt's standard hole, or round the centre of its slot's end."""
+    return (steel_round_slot if slotted else steel_round)(bolt_mm, bolt_hole_size(bolt_mm).mm)
+
+
 def steel_round_slot(bolt_mm: float, slot_mm: float) -> float:
     """Radius of the steel to leave round the centre of a slot's end, for both rule sets."""
     least = max(

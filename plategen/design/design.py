@@ -6,6 +6,7 @@ reason. Bracket, checks, pictures and reports read the design.
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import BoltPlan
@@ -18,7 +19,9 @@ from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.rules.edge_distance import least_edge_distance
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 NOSE_OVER_PIN = 1.5
 """Nose radius over pin diameter: a lug about as wide as three pins (common practice, no source)."""
@@ -68,7 +71,7 @@ class Design(Sizes):
     """
 
     job: Job
-    study: SteeringStudy | None
+    study: "SteeringStudy | None"
     pin: PinPlace
     motion: Motion
 

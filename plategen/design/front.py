@@ -1,8 +1,12 @@
 """Where the machine's front lies in the plate frame: as a study that draws the pin has it, or as the job says."""
 
+from typing import TYPE_CHECKING
+
 from plategen.ground.space import Vector
 from plategen.job import Job
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 WRITTEN: dict[str, Vector] = {
     "ahead": (1.0, 0.0, 0.0),
@@ -13,7 +17,7 @@ WRITTEN: dict[str, Vector] = {
 """The directions in which a job can say that it lies."""
 
 
-def front_of(job: Job, study: SteeringStudy | None) -> Vector | None:
+def front_of(job: Job, study: "SteeringStudy | None") -> Vector | None:
     """Unit vector to the machine's front in the plate frame; None where nobody has told it.
 
     In the vehicle frame it is x (ISO 8855), and the study's cylinder has the plate frame's directions there.

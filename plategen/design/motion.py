@@ -8,15 +8,18 @@ are F sin(angle).
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from functools import lru_cache
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.rules import Rules
-from plategen.steering.bottomed import Bottomed
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.bottomed import Bottomed
+    from plategen.steering.study import SteeringStudy
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +32,14 @@ class LoadCase:
     every_stroke: bool = True  # False for what comes once, as where the cylinder ends: it counts in no fatigue.
     kind: str = ""  # What makes it, however the cylinder lies: ``"push"``, ``"bottomed, turning left"``.
 
+    def __hash__(self) -> int:
+        return hash(self.force_n)  # the words follow from it, and every remembered check asks for this
+
     @property
     def size_n(self) -> float:
         """Size of the force."""
-        return math.sqrt(sum(x * x for x in self.force_n))
+        u, v, w = self.force_n
+        return math.sqrt(u * u + v * v + w * w)
 
 
 def push_n(pressure_mpa: float, bore_mm: float) -> float:
@@ -60,7 +67,7 @@ def tables_of(job: Job) -> Units:
 
 
 def load_cases(
-    job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float], bottomed: Iterable[Bottomed] = ()
+    job: Job, swing_rad: Iterable[float], skew_rad: Iterable[float], bottomed: "Iterable[Bottomed]" = ()
 ) -> tuple[LoadCase, ...]:
     """Push and pull with the job's shock factor, at angles in the plates' plane and out of it (see :class:`Motion`).
 
@@ -73,13 +80,17 @@ def load_cases(
     angles = [(swing, skew) for swing in dict.fromkeys(swing_rad) for skew in skews]
     along = [("push", push), ("pull", pull)]
     along += [(f"bottomed, turning {end.turn}", end.force_n if end.opens else -end.force_n) for end in bottomed]
+    return _cases(tuple(along), tuple(angles), job.style.stands_on)
+
+
+@lru_cache(maxsize=256)
+def _cases(
+    along: tuple[tuple[str, float], ...], angles: tuple[tuple[float, float], ...], stands_on: str
+) -> tuple[LoadCase, ...]:
+    """Every force along the cylinder at every angle; variants of a job that change no cylinder have the same ones."""
     return tuple(
         LoadCase(
-            _name(word, *lying, job.style.stands_on),
-            _force(along_n, *lying),
-            word == "push",
-            word in ("push", "pull"),
-            word,
+            _name(word, *lying, stands_on), _force(along_n, *lying), word == "push", word in ("push", "pull"), word
         )
         for word, along_n in along
         for lying in angles
@@ -124,7 +135,7 @@ class Motion:
     skew_rad: tuple[float, float]  # Least and greatest angle out of that plane, positive towards +w.
     swing_from: Source  # Who says how far it swings.
     skew_from: Source  # Who says how far it lies out of the plane.
-    bottomed: tuple[Bottomed, ...]  # The turns in which the cylinder comes to its end and is the stop itself.
+    bottomed: "tuple[Bottomed, ...]"  # The turns in which the cylinder comes to its end and is the stop itself.
     cases: tuple[LoadCase, ...]  # Every load case over both.
 
     @property
@@ -133,7 +144,7 @@ class Motion:
         return max(map(abs, self.skew_rad))
 
 
-def motion_of(job: Job, study: SteeringStudy | None) -> Motion:
+def motion_of(job: Job, study: "SteeringStudy | None") -> Motion:
     """The motion of a job's cylinder: what was measured, else what the study found, else what the rules take."""
     rules, drawn = rules_of(job), () if study is None else study.swings_about(job.style.holds)
     ends = () if study is None else study.bottomed
@@ -173,7 +184,7 @@ def _motion(
     skew: tuple[float, float],
     swing_from: Source,
     skew_from: Source,
-    bottomed: tuple[Bottomed, ...],
+    bottomed: "tuple[Bottomed, ...]",
 ) -> Motion:
     """Loads act at both ends and the middle of a swing, and of a skew that is known; at both ends of the rules'."""
     skews = skew if skew_from == "rule" else _ends_and_middle(skew)

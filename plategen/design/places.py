@@ -10,7 +10,7 @@ the mount's station and offset are then one pin.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from plategen.ground.cure import Cure, set_to
 from plategen.ground.message import NOTHING, Message, message, mm, size
@@ -20,8 +20,10 @@ from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.style_tables import Split
 from plategen.rail.surface import Rail
-from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import array
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +163,7 @@ class PinMiss:
     w_mm: float
 
 
-def pin_place(job: Job, study: SteeringStudy | None) -> PinPlace:
+def pin_place(job: Job, study: "SteeringStudy | None") -> PinPlace:
     """The pin's place: the job's, or the study's when the job leaves it to the study.
 
     Raises:
@@ -199,7 +201,7 @@ def written_place(job: Job) -> PinPlace:
     )
 
 
-def pin_miss(job: Job, study: SteeringStudy | None, at: PinPlace) -> PinMiss | None:
+def pin_miss(job: Job, study: "SteeringStudy | None", at: PinPlace) -> PinMiss | None:
     """The way from a place of the pin to where the study wants it; None where bracket and study share no pin.
 
     A study without linkage and cylinder has no place for a pin. Of the moving pin it knows how far beside the pushed

@@ -26,6 +26,9 @@ class Run:
             if abs(before.end - after.start) > SAME_POINT_MM:
                 raise ValueError(f"edges do not join: {before.end:.6g} and {after.start:.6g} mm")
 
+    def __hash__(self) -> int:
+        return hash((self.start, self.end, len(self.segments)))  # chains that differ seldom have the same of these
+
     def __iter__(self) -> Iterator[Segment]:
         return iter(self.segments)
 
@@ -68,6 +71,8 @@ class Run:
 @dataclass(frozen=True, slots=True)
 class Chain(Run):
     """An open run of edges."""
+
+    __hash__ = Run.__hash__
 
     def mirrored(self) -> "Chain":
         """Mirrored in the u axis (v changes sign)."""

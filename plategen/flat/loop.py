@@ -56,6 +56,8 @@ class Loop(Run):
         ValueError: If the edges do not join, or the last does not end where the first begins.
     """
 
+    __hash__ = Run.__hash__
+
     def __post_init__(self) -> None:
         Run.__post_init__(self)
         if abs(self.end - self.start) > SAME_POINT_MM:

@@ -2,8 +2,10 @@
 
 from typing import Annotated, Literal
 
+from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import BY_RULE, Length, LengthFromZero, PositiveLength, PositiveNumber, Table
+from plategen.job.style_tables import LEAST_REACH_MM
 
 MOST_K = 0.5
 """The middle of the thickness: no bend's fibre of true length lies farther out."""
@@ -25,7 +27,7 @@ class Formed(Table, frozen=True, kw_only=True):
     rolled: Annotated[
         Literal["across", "along"],
         'Which way the plate was rolled, seen from the bend lines: "across" them bends tighter and has to be seen to '
-        'when the plate is cut, "along" them is what nobody looks at.',
+        'when the plate is cut, "along" them, the worse, is counted where nobody looks.',
     ] = "along"
     relief_mm: Annotated[
         PositiveLength | None,
@@ -72,6 +74,16 @@ class Bolted(Table, frozen=True, kw_only=True):
     spacing_mm: Annotated[
         PositiveLength | None, BY_RULE, "From bolt to bolt along the pin, beside the ears from line to line."
     ] = None
+    slot_mm: Annotated[
+        LengthFromZero,
+        "How far to each side along the pin the base can be moved to bring its ears in line: its own holes are slots "
+        "then, those in the rail stay round; 0 for round holes.",
+    ] = 0.0
+    fitted: Annotated[
+        bool,
+        "Whether two of the bolts, far apart, go through round holes that are drilled in the base from the rail once "
+        "it is set: they stop it along the other bolts' slots, and no friction has to.",
+    ] = False
     station_mm: Annotated[Length | None, "Station of their middle; left out, the middle of the ears' feet."] = None
     backing_mm: Annotated[
         PositiveLength | None, "Thickness of a plate behind the rail's wall, under the nuts; left out, there is none."
@@ -95,6 +107,13 @@ class Bolted(Table, frozen=True, kw_only=True):
             raise Refusal("ears and base of a formed bracket are one plate, as thick as the ears; leave it out", "base")
         if self.formed is not None and self.pattern == "beside":
             raise Refusal('the bends run beside the ears; pattern = "ends" is right, or leave it out', "pattern")
+        if self.slot_mm and self.formed is not None:
+            raise Refusal("the bends of a formed bracket run beside its bolts; round holes are right, slot = 0", "slot")
+        if self.fitted and not self.slot_mm:
+            raise Refusal("only a base in slots is fitted once it is set; leave it out, or tell `slot`", "fitted")
+        if 0.0 < self.slot_mm < LEAST_REACH_MM:
+            words = "a slot that lets a bolt move by less is a hole that was cut badly; {} or more is right, or 0"
+            raise Refusal(message(words, mm(LEAST_REACH_MM, "up")), "slot")
         if self.sleeve_mm is not None and self.depth_mm is None:
             raise Refusal("sleeves stand between the walls of a box section; its depth is right too", "depth")
         if self.sleeve_mm is not None and self.sleeve_mm <= self.bolt_mm:

@@ -36,7 +36,7 @@ class StyleEntry:
 
 
 STYLES: Mapping[StyleName, StyleEntry] = {
-    "ears": StyleEntry(tables=("closing", "doubler", "gusset")),
+    "ears": StyleEntry(tables=("closing", "doubler", "gusset", "crosshead")),
     "split": StyleEntry(tables=("split",)),
     "bolted": StyleEntry(tables=("bolted",)),
     "seat": StyleEntry(tables=("seat",), stands_on="tube", holds="moving pin"),

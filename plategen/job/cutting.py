@@ -87,9 +87,8 @@ class SheetStock(Table, frozen=True, kw_only=True):
     spacing_mm: Annotated[LengthFromZero, "Least distance from part to part."] = 8.0
     margin_mm: Annotated[LengthFromZero, "Least distance from part to the sheet's edge."] = 10.0
     grain: Annotated[
-        Literal["any", "u", "v"],
-        'Which way of the plates lies along the way the sheet was rolled: "u" that of the stations, "v" square to it, '
-        '"any" when it does not matter.',
+        Literal["any", "along", "across"],
+        'How the cylinder lies to the way the sheet was rolled: "along" it, "across" it, or "any" way.',
     ] = "any"
 
     def __post_init__(self) -> None:

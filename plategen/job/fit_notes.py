@@ -9,7 +9,8 @@ from plategen.rail.note.gap import MOST_NOTES
 from plategen.rail.trace_columns import cells_of, is_remark, noted_units, separator_of
 
 _NOTE_NEEDS = ("plate", "station", "gap")
-_NOTE_COLUMNS = (*_NOTE_NEEDS, "round", "held", "pin_off", "note")
+NOTE_COLUMNS = (*_NOTE_NEEDS, "round", "held", "pin_off", "note")
+"""The columns of a file of fit notes; the first three are in every one."""
 
 
 def read_fit_notes(text: str, file: str, units: Units) -> tuple[FiledNote, ...]:
@@ -65,7 +66,7 @@ def _refuse_dated(cell: str, key: str, units: Units) -> None:
 
 def _note_header(cells: list[str]) -> list[str]:
     names = [cell.lower() for cell in cells]
-    strange = [name for name in names if name not in _NOTE_COLUMNS]
+    strange = [name for name in names if name not in NOTE_COLUMNS]
     if strange or any(name not in names for name in _NOTE_NEEDS) or len(set(names)) != len(names):
         wrong = f"{strange[0][:40]!r} is no column of fit notes" if strange else f"the columns are {', '.join(names)}"
         raise Refusal(f"{wrong}; `plate,station,gap`, and `round`, `held`, `pin_off`, `note` if wanted, are right")

@@ -114,7 +114,7 @@ def input_changes(old: Inputs, new: Inputs) -> tuple[Message, ...]:
     changes: list[Message] = []
     for key in sorted(before.keys() | after.keys()):
         was, now = before.get(key), after.get(key)
-        if counted(was and was.value) != counted(now and now.value):  # left out is as good as not there
+        if counted(_written(was)) != counted(_written(now)):  # left out is as good as not there
             said = next(given.said for given in (now, was) if given)
             changes += _changes_of(said, was, now)
     return (*changes, *_trace_changes(old[1], new[1]))
@@ -134,8 +134,13 @@ def _changes_of(said: str, was: Input | None, now: Input | None) -> Iterator[Mes
                 yield message("{}, {}, {}: was {}, now {}", said, name, way, *shown)
 
 
+def _written(given: Input | None) -> object:
+    """What is written there; None where it is left out, as no name is."""
+    return None if given is None or given.value == "" else given.value
+
+
 def _value(given: Input | None) -> Value:
-    if given is None or given.value is None:
+    if given is None or _written(given) is None:
         return "left to the rule" if given is not None and given.by_rule is not None else "left out"
     if isinstance(given.value, bool):
         return str(given.value).lower()

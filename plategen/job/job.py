@@ -7,6 +7,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.bolted import Bolted
 from plategen.job.bracket import STYLES, BracketEntry, Mount, StyleEntry, Weld
+from plategen.job.crosshead import Crosshead
 from plategen.job.cutting import Cutting, SheetStock, SolidEntry
 from plategen.job.cylinder import Cylinder, Swing
 from plategen.job.doubler import Doubler
@@ -34,6 +35,7 @@ class Job(Table, frozen=True, kw_only=True):
     closing: Annotated[Closing | None, "Plates between the ears."] = None
     doubler: Annotated[Doubler | None, "A plate on the rail under the ears' foot."] = None
     gusset: Annotated[Gusset | None, "A rib behind each ear."] = None
+    crosshead: Annotated[Crosshead | None, "A plate between the ears, off the rail."] = None
     swing: Annotated[Swing | None, "How far the cylinder turns about the pin, and what stands out of it."] = None
     split: Annotated[Split | None, "The bolts of a bracket of style split."] = None
     bolted: Annotated[Bolted | None, "The base plate of a bracket of style bolted, and its bolts."] = None
@@ -83,6 +85,12 @@ class Job(Table, frozen=True, kw_only=True):
             raise Refusal(
                 f"{what} stand on the rail itself, where the doubler lies; leave one of the two out", "doubler"
             )
+        if self.crosshead is not None and (self.closing is not None or self.gusset is not None):
+            what = "plates that close the ears tie them" if self.closing is not None else "gussets hold both ears"
+            raise Refusal(f"{what} already; leave one of the two out", "crosshead")
+        if (self.rail.tilt_rad or self.rail.turn_rad) and self.revision is not None and self.revision.fit_note:
+            words = "a plate out of the trace's plane tells another plane's rail; a new trace in the plates' own plane"
+            raise Refusal(f"{words} is right", "revision.fit_note")
         if self.rod_end is not None:
             if self.style.holds == "moving pin":
                 raise Refusal(

@@ -16,6 +16,7 @@ from plategen.job.rail import TraceEntry
 from plategen.rail.reading import read_trace, with_second_straightedge
 from plategen.rail.trace import Trace
 from plategen.rail.trace_columns import units_in_file
+from plategen.rail.turned import turned
 
 JOB_FILE = "job.toml"
 MOST_JOB_BYTES = 1_000_000
@@ -183,7 +184,8 @@ def read_traces(job: Job, text_of: Callable[[str], str]) -> tuple[Trace, ...]:
         Refusal: A file cannot be had or is wrong inside.
     """
     stands = job.mount.foot_mm or (job.mount.pin_station_mm,)
-    return tuple(_read_entry(entry, job.units, (stands[0], stands[-1]), text_of) for entry in job.rail.trace)
+    read = (_read_entry(entry, job.units, (stands[0], stands[-1]), text_of) for entry in job.rail.trace)
+    return tuple(turned(trace, job.rail.tilt_rad, job.rail.turn_rad) for trace in read)
 
 
 def _read_entry(entry: TraceEntry, units: Units, near_mm: tuple[float, float], text_of: Callable[[str], str]) -> Trace:

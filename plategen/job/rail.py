@@ -4,9 +4,13 @@ import math
 from itertools import pairwise
 from typing import Annotated, Literal
 
+from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Angle, Length, LengthFromZero, PositiveLength, SteelName, Table
 from plategen.job.rail_feature import FeatureEntry
+
+MOST_LEAN_RAD = math.radians(30.0)
+"""Plates further out of the plane of a trace have no edge that could be welded (common practice, no source)."""
 
 
 class SecondStraightedge(Table, frozen=True, kw_only=True):
@@ -66,6 +70,16 @@ class TraceEntry(Table, frozen=True, kw_only=True):
 class RailEntry(Table, frozen=True, kw_only=True):
     """The rail."""
 
+    tilt_rad: Annotated[
+        Angle,
+        "Tilt of plates and pin about the straightedge against the plane of the one trace, for a cylinder that leaves "
+        "it; positive where the rail then lies farther off at growing planes.",
+    ] = 0.0
+    turn_rad: Annotated[
+        Angle,
+        "Turn of the cylinder, with straightedge and plates, about their station 0 out of the plane of the one trace; "
+        "positive towards growing planes.",
+    ] = 0.0
     wall_mm: Annotated[PositiveLength, "Thickness where the bracket is welded."]
     steel: Annotated[SteelName, "Its steel, by the name shops use."]
     trace: Annotated[
@@ -111,6 +125,7 @@ class RailEntry(Table, frozen=True, kw_only=True):
                 f"a {self.section} asks for `face_from` and `face_to`, the two sides of the face under the foot",
                 "section",
             )
+        self._refuse_leaning()
         planes = sorted(entry.plane_mm for entry in self.trace)
         if any(math.isclose(a, b, abs_tol=0.01) for a, b in pairwise(planes)):
             raise Refusal("two traces lie in the same plane; give each its own `plane`", "trace")
@@ -120,6 +135,21 @@ class RailEntry(Table, frozen=True, kw_only=True):
             raise Refusal(f'two are called "{twice}"; give each its own name', "feature")
         if self.feature and not self.trace:
             raise Refusal("what is on the rail has its place on a traced face; leave it out for a tube", "feature")
+
+    def _refuse_leaning(self) -> None:
+        """Refuse plates out of the plane of more than one trace, or so far out of it that no edge could be welded."""
+        for name, angle_rad in (("tilt", self.tilt_rad), ("turn", self.turn_rad)):
+            if not angle_rad:
+                continue
+            if len(self.trace) != 1 or self.trace[0].second is not None:
+                raise Refusal(
+                    "only a rail that is straight along the pin, read in one plane by one straightedge, is known in "
+                    "other planes; traces read in the plates' own planes are right, and no angle",
+                    name,
+                )
+            if abs(angle_rad) > MOST_LEAN_RAD:
+                words = "plates so far out of the trace's plane meet the rail edge on; up to {} is right"
+                raise Refusal(message(words, rad(MOST_LEAN_RAD, "down")), name)
 
 
 def _refuse_no_name(file: str) -> None:

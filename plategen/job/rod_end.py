@@ -59,7 +59,8 @@ def seat_job(job: "Job", rod_end: RodEnd) -> "Job":
             seat=rod_end.seat,
             weld=rod_end.weld or job.weld,
             swing=rod_end.swing,
-            closing=None, doubler=None, gusset=None, split=None, bolted=None, revision=None, driven=None, rod_end=None,
+            closing=None, doubler=None, gusset=None, crosshead=None, split=None, bolted=None, revision=None,
+            driven=None, rod_end=None,
         )  # fmt: skip
     except Refusal as refusal:
         raise at_rod_end(refusal, rod_end) from None

@@ -112,12 +112,13 @@ ANSWER_TIME_S = 30.0
 FILES_TIME_S = 300.0
 """Files wait for the solid kernel, which takes its seconds, or minutes for many plates."""
 
-PHOTOGRAPHS, SEND_PHOTOGRAPH = "/photo/", "/photo/add"
+PHOTOGRAPHS = "/photo/"
+SENDING = frozenset({"/photo/add", "/trial/plate"})
 SEND_TIME_S, PHOTO_TIME_S = 120.0, 200.0
-"""Where photographs are sent and asked about: sending takes its time, and so does reading them."""
+"""Where photographs are asked about, and where they or drawings are sent: both take their time."""
 
 MOST_SENDING = 2
-"""Photographs that are being sent at once: each is held whole in memory."""
+"""Files that are being sent at once: each is held whole in memory."""
 
 HEAD_TIME_S = 15.0
 """A request whose head takes longer is dropped."""
@@ -160,7 +161,7 @@ class Guard:
         try:
             body = b"" if refused else await self._taken(scope["path"], receive)
         except _Crowded:
-            refused = Refused(503, "Other photographs are being sent; send this one in a minute.")
+            refused = Refused(503, "Other files are being sent; send this one in a minute.")
         except TimeoutError:
             refused = Refused(408, "That took too long.")
         except _TooLarge:
@@ -175,7 +176,7 @@ class Guard:
 
     async def _taken(self, path: str, receive: Receive) -> bytes:
         """A request's body, within the limits of its address."""
-        if path != SEND_PHOTOGRAPH:
+        if path not in SENDING:
             return await asyncio.wait_for(_body(receive, MOST_BODY), BODY_TIME_S)
         if self._sending >= MOST_SENDING:
             raise _Crowded
@@ -208,7 +209,7 @@ class _TooLarge(Exception):
 
 
 class _Crowded(Exception):
-    """Enough photographs are being sent already."""
+    """Enough files are being sent already."""
 
 
 async def _body(receive: Receive, most: int) -> bytes:

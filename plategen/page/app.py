@@ -17,16 +17,16 @@ from starlette.responses import HTMLResponse, PlainTextResponse, Response, Strea
 from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
-from plategen.delivery.manifest import Item, format_of
 from plategen.ground.refusal import Refusal
 from plategen.page.body import read_body
-from plategen.page.downloads import Downloads
+from plategen.page.downloads_app import FilesPage
 from plategen.page.edits import Stale
 from plategen.page.parts import Moment, page, update
 from plategen.page.photo_app import PhotoPage
 from plategen.page.request import ChangeRequest, PhotoTake, SaveRequest
 from plategen.page.session import Session
-from plategen.paper.size import PAPERS, USUAL_PAPER
+from plategen.page.shelf import Shelf
+from plategen.page.trial_app import TrialPage
 
 MOST_LISTENERS = 64
 HEARTBEAT_S = 15.0
@@ -45,11 +45,12 @@ Body = TypeVar("Body", ChangeRequest, SaveRequest, PhotoTake)
 class Page:
     """The addresses of one open job."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, shelf: Shelf) -> None:
         self.session = session
         self._watching: asyncio.Task[None] | None = None
-        self.downloads = Downloads(session.folder.job_file)
+        self.files = FilesPage(session, self.moment)
         self.photographs = PhotoPage(session)
+        self.trials = TrialPage(session, shelf)
         self._moment: Moment | None = None
         self._listeners = 0
 
@@ -61,8 +62,9 @@ class Page:
         """Let go of the job; what is not saved is kept, and tabs that show it are told to look."""
         if self._watching is not None:
             self._watching.cancel()
-        self.downloads.forget()
+        self.files.downloads.forget()
         self.photographs.open_ones.forget()
+        self.trials.open_ones.forget()
         await self.session.leave()
 
     async def moment(self) -> Moment:
@@ -105,43 +107,16 @@ class Page:
             except TimeoutError:
                 yield b": still here\n\n"
 
-    async def file(self, request: Request) -> Response:
-        """One file of the job as saved."""
-        name, paper = request.path_params["name"], _paper(request)
-        item = next((item for item in await self._offered() if item.name == name), None)
-        if item is None:
-            raise HTTPException(404, "there is no such file")
-        solid, paper = item.kind.kernel != "unused", paper if item.kind.on_paper else USUAL_PAPER
-        made = await self.downloads.of(self.session.saved, solid=solid, paper=paper)
-        return Response(made.file(name), media_type=format_of(name).media_type, headers=_as_download(name))
-
-    async def zip(self, request: Request) -> Response:
-        """All files of the job as saved."""
-        paper = _paper(request)
-        await self._offered()
-        made = await self.downloads.of(self.session.saved, solid=True, paper=paper)
-        return Response(made.zip, media_type="application/zip", headers=_as_download("plategen.zip"))
-
-    async def _offered(self) -> tuple[Item, ...]:
-        """The files that may be asked for."""
-        if self.session.unsaved:
-            raise HTTPException(409, "save first: files are made of the job as saved")
-        moment = await self.moment()
-        offer = await self.session.compute(lambda: moment.offer)
-        if offer.refused:
-            raise HTTPException(422, offer.refused)
-        return offer.items
-
     @cached_property
     def addresses(self) -> Starlette:
         """All of them as an application."""
         routes = [
             Route("/", self.shell),
             Route("/news", self.news),
-            Route("/files.zip", self.zip),
-            Route("/files/{name}", self.file),
             *(Route(path, serve, methods=["POST"]) for path, serve in self._posts.items()),
+            *self.files.routes,
             *self.photographs.routes,
+            *self.trials.routes,
         ]
         return Starlette(routes=routes, exception_handlers=PLAINLY)
 
@@ -203,14 +178,3 @@ async def _plainly(_: Request, error: Exception) -> Response:
 
 PLAINLY: Mapping[Any, Any] = {HTTPException: _plainly, Refusal: _plainly}
 """What is refused is said in one line of text."""
-
-
-def _paper(request: Request) -> str:
-    paper = request.query_params.get("paper", USUAL_PAPER)
-    if paper not in PAPERS:
-        raise HTTPException(422, f"no such paper; there are {', '.join(PAPERS)}")
-    return paper
-
-
-def _as_download(name: str) -> dict[str, str]:
-    return {"content-disposition": f'attachment; filename="{name}"'}

@@ -47,7 +47,7 @@ class Desk:
 
     def __init__(self, shelf: Shelf, access: Access, session: Session | None = None, units: Units = "in") -> None:
         self.shelf, self.access, self.units = shelf, access, units
-        self.page = None if session is None else Page(session)
+        self.page = None if session is None else Page(session, shelf)
         self._opening = asyncio.Lock()
 
     @property
@@ -91,17 +91,20 @@ class Desk:
         await self._show(lambda: self.shelf.begin(asked.title, asked.units, asked.start, sample=asked.sample))
 
     async def copy(self, asked: CopyJob) -> None:
-        """Copy the open job as it stands, and open the copy."""
+        """Copy the open job as it stands, and open the copy where the tab does not stay."""
         session = self.session
         if session is None or session.folder.mark != asked.job:
             raise HTTPException(410, ANOTHER)
-        await self._show(lambda: self.shelf.copy(session.draft, asked.title))
+        if asked.stay:
+            await asyncio.to_thread(self.shelf.copy, session.draft, asked.title)
+        else:
+            await self._show(lambda: self.shelf.copy(session.draft, asked.title))
 
     async def _show(self, folder_of: Callable[[], Folder]) -> None:
         """Have another job open; the one before stays so where that cannot be read."""
         async with self._opening:
             session = await asyncio.to_thread(lambda: Session(folder_of()))
-            before, self.page = self.page, Page(session)
+            before, self.page = self.page, Page(session, self.shelf)
             self.page.begin()
             if before is not None:
                 await before.leave()

@@ -1,15 +1,18 @@
 """The draft that comes of what a page asked for; see :mod:`plategen.page.request`."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.bracket import STYLES, StyleName
 from plategen.job.toml_edit import Place, add_table, held_at, path_of, path_text, remove, set_value, value_of
+from plategen.page.change_style import in_style
 from plategen.page.change_units import bare_lengths, with_sizes_kept
 from plategen.page.draft import Draft, Drawn, named_files, plain
 from plategen.page.form import belongs, form_at, job_form, text_of
 from plategen.page.handles import dragged
+from plategen.page.note_edit import noted, notes_file
 from plategen.page.request import (
     Add,
     AddReading,
@@ -26,7 +29,11 @@ from plategen.page.request import (
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, read_table, remove_row, set_row
 
 FOOT: Place = ("mount", "foot")
-"""The key that says where the bracket stands."""
+STYLE: Place = ("bracket", "style")
+"""The keys that say where the bracket stands, and how it is built."""
+
+STYLE_NAMES: Mapping[str, StyleName] = {name: name for name in STYLES}
+"""Every style by its word."""
 
 
 class Stale(Exception):
@@ -50,7 +57,11 @@ def _edited(draft: Draft, edit: Edit | PutTrace, drawn: Drawn) -> Draft:
         case Drag():
             return edited(draft, dragged(edit, draft, drawn), drawn)
         case Set():
-            return replace(draft, job=_set(draft.job, edit))
+            job = _set(draft.job, edit)
+            style = STYLE_NAMES.get(edit.text) if path_of(edit.path) == STYLE else None
+            if style is None or job == draft.job:
+                return replace(draft, job=job)
+            return in_style(draft, style, _units(draft.job))
         case SetUnits():
             return _in_units(draft, edit)
         case Add():
@@ -63,6 +74,11 @@ def _edited(draft: Draft, edit: Edit | PutTrace, drawn: Drawn) -> Draft:
             if trace_text(draft, edit.file) != edit.was:
                 raise Stale(f"{edit.file} was changed meanwhile; look at it, then take the photograph's readings")
             return draft.with_file(edit.file, edit.text)
+        case AddReading() | SetReading() | RemoveReading() if edit.file == notes_file(draft):
+            try:
+                return noted(draft, edit)
+            except Moved as moved:
+                raise Stale(f"{edit.file} {moved}") from None
         case AddReading():
             text = trace_text(draft, edit.file)
             return draft.with_file(edit.file, add_row(text, *edit.cells, below=edit.below))

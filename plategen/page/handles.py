@@ -110,7 +110,7 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
             Set("mount.inline_offset", on_mark(-drag.v, units)),
         )
     if drag.what == "reading":
-        _refuse_two_straightedges(drag, work)
+        _refuse_other_frame(drag, work)
         return (_reading(drag, draft, units),)
     if not drag.what.startswith("foot"):
         slides = next((each for each in handles(work) if each.what == drag.what), None)
@@ -132,9 +132,16 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
     return tuple(Set(f"mount.foot[{i}]", on_mark(end, units)) for i, end in enumerate(ends))
 
 
-def _refuse_two_straightedges(drag: Drag, work: Work) -> None:
-    """Refuse to drag where a drawn point may have been read off another straightedge, in another file and frame."""
-    for entry in work.job.rail.trace:
+def _refuse_other_frame(drag: Drag, work: Work) -> None:
+    """Refuse to drag where a drawn point may have been read in another frame: off another straightedge, or turned."""
+    rail = work.job.rail
+    if rail.tilt_rad or rail.turn_rad:
+        raise Refusal(
+            "the drawing shows the rail as the tilted plates see it, not as the rule read it; type the reading in its "
+            "table",
+            f"{drag.file}: line {drag.line}",
+        )
+    for entry in rail.trace:
         if entry.second is not None and drag.file in entry.files:
             raise Refusal(
                 "this trace was read off two straightedges, so a place in the drawing does not say what either read; "

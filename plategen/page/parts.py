@@ -24,11 +24,13 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
 from plategen.page import view
-from plategen.page.assets import template
+from plategen.page.assets import own_text, template
+from plategen.page.change_style import lets_go
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
 from plategen.page.form import Group, all_inputs, known_names
 from plategen.page.history import ANY_TAB, History
+from plategen.page.note_view import HELD, notes_of, rows_of
 from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.fit_words import fit_in_words
@@ -152,6 +154,7 @@ def page(moment: Moment) -> str:
         views=VIEWS,
         known=known_names().items(),
         fractions=FRACTIONS,
+        trials=Markup(own_text("templates/trial_forms.html")),
         fields=Markup(in_script(moment.part("fields"))),
     )
     return whole
@@ -210,7 +213,8 @@ def _readings(moment: Moment, _: str) -> str:
     bracket = plain(moment.draft.job).get("bracket", {})
     entry = STYLES.get(bracket.get("style", "ears")) if isinstance(bracket, dict) else None
     traced = entry is None or entry.stands_on == "rail"
-    return _macro("readings")(list(traces_of(moment.draft)), traced)
+    notes = notes_of(moment.draft, moment.drawn)
+    return _macro("readings")(list(traces_of(moment.draft)), traced, notes, HELD)
 
 
 def _checks(moment: Moment, _: str) -> str:
@@ -240,6 +244,8 @@ def _fields(moment: Moment, _: str) -> str:
         for row in trace.rows:
             name = f"{trace.file}#{row.line}"
             form |= {f"{name}:{i}": [text, 0] for i, text in enumerate((row.first, row.second, row.note))}
+    file, noted = rows_of(moment.draft)
+    form |= {f"{file}#{row.line}:{i}": [text, 0] for row in noted for i, text in enumerate(row.typed)}
     if (work := moment.drawn.work) is not None and moment.drawn.refusal is None:
         show = Show(work.job.units)
         for fitted in work.rail.traces:
@@ -248,7 +254,9 @@ def _fields(moment: Moment, _: str) -> str:
     problem = view.problem_of(moment.drawn, moment.job_file) or view.Problem("", "")
     bad = [problem.field, problem.words]
     bare = view.bare_example(moment.draft)
-    return json.dumps({"fields": form, "rows": rows, "bad": bad, "bare": bare}, separators=(",", ":"))
+    asked = {f"bracket.style={name}": words for name in STYLES if (words := lets_go(moment.draft, name))}
+    told = {"fields": form, "rows": rows, "bad": bad, "bare": bare, "asked": asked}
+    return json.dumps(told, separators=(",", ":"))
 
 
 def _numbers(moment: Moment, _: str) -> str:

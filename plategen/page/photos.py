@@ -169,11 +169,11 @@ class OpenPhotographs:
             self.close(name)
 
 
-def shown_name(called: str) -> str:
-    """A photograph's name as words of one line: it is shown and written into the trace, and is the name of no file.
+def shown_name(called: str, otherwise: str = "photograph") -> str:
+    """A sent file's name as words of one line: it is shown and written into what is made, and is the name of no file.
 
     >>> shown_name("yard/front.jpg"), shown_name(chr(10))
     ('front.jpg', 'photograph')
     """
     last = called.replace("\\", "/").rpartition("/")[2]
-    return "".join(sign for sign in last if sign.isprintable())[:MOST_NAME].strip() or "photograph"
+    return "".join(sign for sign in last if sign.isprintable())[:MOST_NAME].strip() or otherwise

@@ -9,6 +9,7 @@ import msgspec
 
 from plategen.delivery.starter import Start
 from plategen.ground.unit import Units
+from plategen.paper.size import USUAL_PAPER
 
 MOST_TEXT = 300
 """Signs of any text that is asked."""
@@ -56,11 +57,12 @@ class SetReading(msgspec.Struct, frozen=True, tag="reading", tag_field="do", for
 
 
 class AddReading(msgspec.Struct, frozen=True, tag="add-reading", tag_field="do", forbid_unknown_fields=True):
-    """Add a reading, at the end or below a line."""
+    """Add a reading, at the end or below a line; or a fit note, with what it is ``of``: plate, round, how held."""
 
     file: Text
     cells: Cells
     below: int | None = None
+    of: dict[Text, Text] = {}
 
 
 class RemoveReading(msgspec.Struct, frozen=True, tag="remove-reading", tag_field="do", forbid_unknown_fields=True):
@@ -184,6 +186,54 @@ class PhotoTake(PageRequest, frozen=True, kw_only=True):
     number: int
 
 
+class MakeFiles(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A file of the job as saved is to be made, or all of them (""), on a paper; or that is called off."""
+
+    name: Text = ""
+    paper: Text = USUAL_PAPER
+
+
+class TryNumber(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A number of the job is to be run over a range, by its key, all as typed."""
+
+    key: Text
+    begin: Text
+    end: Text
+    step: Text
+
+
+class TryBeside(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Jobs are to be laid beside this one, by what the page called them."""
+
+    beside: Annotated[tuple[Text, ...], msgspec.Meta(min_length=1, max_length=3)]
+
+
+class TryRevise(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What changed since an earlier job is to be told, and what keeps its welds or holes."""
+
+    old: Text
+    keep: Literal["", "welds", "holes"] = ""
+
+
+class Trial(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Something that is being tried, by its name."""
+
+    id: Text = ""
+
+
+class TryPlate(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How a plate that is there may be trimmed, all as typed; its file comes beside."""
+
+    name: Text
+    called: Text = ""
+    play: Text = ""
+    turn: Text = ""
+    this_face: bool = False
+    paper: Text = USUAL_PAPER
+    thickness: Text = ""
+    bar: Text = ""
+
+
 Title = Annotated[str, msgspec.Meta(min_length=1, max_length=100, pattern=r"\S")]
 """What a job is called."""
 
@@ -204,7 +254,11 @@ class NewJob(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 
 
 class CopyJob(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The open job as it stands on the page is to be kept under another title, by a tab that shows it."""
+    """The open job as it stands on the page is to be kept under another title, by a tab that shows it.
+
+    The copy is opened, or laid beside the job as a variant of it.
+    """
 
     title: Title
     job: Text
+    stay: bool = False

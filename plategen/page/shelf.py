@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from plategen.delivery.folder import put_new
+from plategen.delivery.recorded import Letter, letters_in
 from plategen.delivery.starter import Start, starter_texts
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
@@ -20,6 +21,9 @@ from plategen.page.trace_edit import clear_rows
 
 MOST_JOBS = 200
 """Jobs that are listed, the latest first: nobody looks through more."""
+
+OUTPUTS = "outputs"
+"""Where `plategen make` puts the files of a job, in a folder of the job's own."""
 
 MOST_NAME = 60
 """Signs of a folder's name."""
@@ -58,6 +62,11 @@ class Shelf:
         if found is None:
             raise Refusal("is not among the jobs here any more; load this page anew", place=name)
         return Folder(found)
+
+    def letters(self, folder: Folder) -> tuple[Letter, ...]:
+        """What was delivered of a job of the shelf, where `plategen make` puts it by itself; the latest first."""
+        places = dict.fromkeys(place / OUTPUTS / folder.path.name for place in (Path.cwd(), self.path))
+        return tuple(letter for place in places for letter in letters_in(place))
 
     def begin(self, title: str, units: Units, start: Start, *, sample: bool) -> Folder:
         """A new job of that title, in a folder named by it; with the sample's readings, or with none yet.

@@ -16,7 +16,8 @@ EMPTY = "station,offset,note\n"
 MOST_ROWS = 400
 """More readings than these no hand has typed; they are fitted and drawn, but not laid out as a table."""
 
-_MOST_CELL = 120
+MOST_CELL = 120
+"""Signs of a cell."""
 
 
 class Moved(Exception):
@@ -133,8 +134,8 @@ def _row(text: str, line: int, was: tuple[str, str, str] | None) -> Row:
 
 def _written(columns: Columns, cells: list[str], first: str, second: str, note: str) -> str:
     for cell in (first, second, note):
-        if len(cell) > _MOST_CELL or not cell.isprintable():
-            raise Refusal(f"no single line of at most {_MOST_CELL} signs; shorten it", "the reading")
+        if len(cell) > MOST_CELL or not cell.isprintable():
+            raise Refusal(f"no single line of at most {MOST_CELL} signs; shorten it", "the reading")
     if note.strip() and columns.note is None:
         raise Refusal("this trace has no column for notes; add `note` to its first line in an editor", "the reading")
     cells = cells + [""] * (columns.width - len(cells))

@@ -151,7 +151,11 @@ class Room:
         best: tuple[Words, ...] = ()
         least = math.inf
         for lines in label:
-            price = sum(self._price(words, at, cost) for words in lines)
+            price = 0.0
+            for words in lines:
+                price += self._outside(words)
+                if price < least:  # else it is dearer already
+                    price += self._price(words, at, cost)
             if price < least:
                 best, least = lines, price
             if price == 0.0:
@@ -159,15 +163,22 @@ class Room:
         self.take(best)
         return best
 
+    def cost(self, words: Words) -> float:
+        """What it would cost to put words where they stand; 0 where they cover nothing and stand whole on a sheet."""
+        return self._outside(words) + self._price(words, np.concatenate(self._at), np.concatenate(self._cost))
+
+    def _outside(self, words: Words) -> float:
+        return 0.0 if any(window.holds(words) for window in self.windows) else OUTSIDE_COST
+
     def _price(self, words: Words, at: np.ndarray, cost: np.ndarray) -> float:
+        """Of what words would cover."""
         corners = words.corners
         middle, turn = (corners[0] + corners[2]) / 2, cmath.rect(1.0, -words.turn_rad)
         off = (at - middle) * turn
         over = (np.abs(off.real) < words.width_mm / 2 + AROUND_MM) & (
             np.abs(off.imag) < words.height_mm / 2 + AROUND_MM
         )
-        whole = any(window.holds(words) for window in self.windows)
-        return float(cost[over].sum()) + (0.0 if whole else OUTSIDE_COST)
+        return float(cost[over].sum())
 
     def _add(self, points: np.ndarray, cost: float) -> None:
         self._at.append(points)

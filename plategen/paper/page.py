@@ -16,6 +16,7 @@ from plategen.paper.pdf import Page
 from plategen.paper.share import Sharing, names
 from plategen.paper.size import BARS_LEFT_MM, INCH_MM, MARGIN_MM, ROLL, STRIP_BELOW_MM, Sheet
 from plategen.paper.tile import Tile, Tiling
+from plategen.paper.together import Shown
 from plategen.tell.picture.plate_features import facing, tape
 from plategen.work import Work
 
@@ -46,11 +47,13 @@ STOPPED = "STOP: a check says no, do not cut"
 """At the head of every page of a job that must not be built."""
 
 
-def heading(work: Work, plates: Sharing) -> str:
-    """The plates on a page, revision and shape in one line, after what stops them."""
+def heading(work: Work, shown: Sequence[Sharing]) -> str:
+    """The plates on a page, revision and shape in one line, after what stops them; of several each bears its mark."""
     stopped = f"{STOPPED}  |  " if work.stopped else ""
     revision = f"  |  revision {work.stamp.letter}" if work.stamp else ""
-    return f"{stopped}{names(plates)}{revision}  |  mark {shape_mark(plates[0])}  |  scale 1 : 1"
+    if len(shown) > 1:
+        return f"{stopped}{len(shown)} drawings{revision}  |  scale 1 : 1"
+    return f"{stopped}{names(shown[0])}{revision}  |  mark {shape_mark(shown[0][0])}  |  scale 1 : 1"
 
 
 FOOT_MM = 2.75
@@ -130,8 +133,8 @@ def draw_map(page: Page, plate: Plate, tiles: Tiling, corner: complex, scale: fl
     c.restoreState()
 
 
-Laid = Sequence[tuple[Sharing, Tiling]]
-"""Plates that share pages, and how they are tiled."""
+Pages = Sequence[tuple[Shown, ...]]
+"""What each page after the first one shows."""
 
 COVER_MAP_MM, LEAST_MAP_MM = (52.0, 38.0), 12.0
 """Most that a plate's map may measure on the first page, across and up; the least height that shows anything."""
@@ -140,9 +143,10 @@ MAP_WORDS_MM, MAP_APART_MM = 2.8, 6.0
 """Height of the words over a map, and room between maps."""
 
 
-def _maps(page: Page, laid: Laid, left: float, right: float, above_mm: float) -> None:
+def _maps(page: Page, pages: Pages, left: float, right: float, above_mm: float) -> None:
     """How the pages of each plate that takes several are joined, in a row over the bars, as large as there is room."""
-    low, joined = MARGIN_MM + STRIP_BELOW_MM + 4.0, [(p, t) for p, t in laid if len(t.tiles) > 1]
+    low = MARGIN_MM + STRIP_BELOW_MM + 4.0
+    joined = [(s.plates, s.tiles) for s, *_ in pages if len(s.tiles.tiles) > 1 and s.tile is s.tiles.tiles[0]]
     tall = min(COVER_MAP_MM[1], above_mm - low - 8.0)
     if not joined or tall < LEAST_MAP_MM:
         return
@@ -170,7 +174,7 @@ LETTERING_MM = 3.2
 """Height of its lettering."""
 
 
-def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) -> None:
+def check_page(canvas: Any, work: Work, pages: Pages, sheet: Sheet) -> None:
     """Bars, a square, a ring, a box to sign, what the pages are, what to heed."""
     if sheet.name == ROLL:
         sheet = Sheet(ROLL, sheet.width_mm, 300.0)
@@ -182,7 +186,7 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
         (
             Words("PRINT CHECK", complex(left, top), 8.0, "start", bold=True),
             *((Words(STOPPED, complex(left, top - 13.0), 4.0, "start", bold=True),) if work.stopped else ()),
-            Words(f"{revision}page 1 of {total}  |  {sheet.label} paper", complex(right, top), 2.8, "end"),
+            Words(f"{revision}page 1 of {len(pages) + 1}  |  {sheet.label} paper", complex(right, top), 2.8, "end"),
             Words(work.job.title, complex(left, top - 9.0), 4.0, "start"),
             *(Words(w, complex(left, top - 17.0 - 5.0 * i), 3.4, "start", i == 0) for i, w in enumerate(HOW_TO_CHECK)),
         )
@@ -198,9 +202,9 @@ def check_page(canvas: Any, work: Work, laid: Laid, sheet: Sheet, total: int) ->
         )
     )
     _sign(page, corner + 96 + 2j, CHECK_BAR[work.job.units])
-    contents = _contents(work, laid, complex(left, top - 97.0), right - left)
+    contents = _contents(work, pages, complex(left, top - 97.0), right - left)
     page.draw(contents)
-    _maps(page, laid, left, right, contents[-1].at.imag)
+    _maps(page, pages, left, right, contents[-1].at.imag)
     foot(page, work.job.units)
     canvas.showPage()
 
@@ -217,24 +221,23 @@ def _sign(page: Page, corner: complex, bar: str) -> None:
         page.draw((Words(words, level + 3 + 1.5j, 2.8, "start"), line(level + 32, level + 65, "fine")))
 
 
-def _together(laid: Laid) -> list[tuple[Sharing, int]]:
-    """Plates with how many pages they take, shims, which are squares alike, as one entry."""
-    found: list[tuple[Sharing, int]] = []
-    for plates, tiles in laid:
-        if found and plates[0].role == "shim" == found[-1][0][0].role:
-            before, pages = found.pop()
-            found.append(((*before, *plates), pages + len(tiles.tiles)))
-        else:
-            found.append((plates, len(tiles.tiles)))
-    return found
+def _numbered(pages: Pages) -> list[tuple[Sharing, int, int]]:
+    """Plates with their first and last page, shims, which are squares alike, as one entry."""
+    found: dict[str, tuple[Sharing, int, int]] = {}
+    for number, page in enumerate(pages, 2):
+        for plates in (shown.plates for shown in page):
+            key = "shim" if plates[0].role == "shim" else plates[0].name
+            before, first, _ = found.get(key, ((), number, number))
+            found[key] = (tuple(dict.fromkeys((*before, *plates))), first, number)
+    return list(found.values())
 
 
-def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words]:
+def _contents(work: Work, pages: Pages, at: complex, wide_mm: float) -> list[Words]:
     """A line a plate with its pages, then the warnings."""
     show, letters = Show(work.job.units), int(wide_mm / (LETTERING_MM * LETTER[False]))
-    lines, first = [Words("What follows", at, 3.6, "start", bold=True)], 2
-    for plates, pages in _together(laid):
-        plate, last = plates[0], first + pages - 1
+    lines = [Words("What follows", at, 3.6, "start", bold=True)]
+    for plates, first, last in _numbered(pages):
+        plate = plates[0]
         u0, v0, u1, v1 = plate.outline.bounds
         parts = (
             f"{names(plates)}: " + (f"page {first}" if first == last else f"pages {first} to {last}"),
@@ -243,7 +246,6 @@ def _contents(work: Work, laid: Laid, at: complex, wide_mm: float) -> list[Words
         )
         for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):
             lines.append(Words(row, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
-        first = last + 1
     told = dict.fromkeys(words for end in work.ends for words in end.bracket.cautions)
     for i, words in enumerate((*WARNING, *map(show.text, told))):
         for k, row in enumerate(wrap(words, letters)):

@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import chain, pairwise, product
 
 from plategen.bracket.drill_list import shim_of
-from plategen.bracket.model import Plate
+from plategen.bracket.model import HOW_MADE, Plate
 from plategen.bracket.rod_end import PREFIX
 from plategen.bracket.shape_mark import shape_mark
 from plategen.bracket.unfold import bend_line, bends_in
@@ -28,6 +28,7 @@ from plategen.tell.picture.plate_features import (
     inward,
     roots,
     spoken,
+    tape,
 )
 from plategen.tell.picture.plate_station import Station, crossings, numbered
 from plategen.work import Work
@@ -187,14 +188,20 @@ def _rail_side(plate: Plate, text: str) -> Iterator[Label]:
 
 def _holes(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     there = holes_there(work) if plate.role == "wall" else ()
+    _, v0, _, v1 = plate.outline.bounds
     for hole in plate.holes:
         c, r = hole.circle.centre, hole.circle.radius
-        how = "cut" if hole.made == "cut" else "punch and drill"
+        how = HOW_MADE[hole.made]
         if plate.role == "wall":
             how = "is there: lay the paper by it" if hole.name in there else "drill in steps, deburr"
         size = f"{show.length(2 * r)} dia."
         one, two = (f"{hole.name}: {size}, {how}",), (f"{hole.name}: {size}", how)
-        yield [*_beside(c, r, one), *_beside(c, r, two), *_beside(c, r + 6.0, one), *_beside(c, r + 6.0, two)]
+        # on a plate that is no wider than the words they stand over it or under it
+        beyond = (c.real + 1j * (v1 + 7.0), c.real + 1j * (v0 - 7.0), c.real + 1j * (v1 + 12.0))
+        yield [
+            *(place for far in (r, r + 6.0) for said in (one, two) for place in _beside(c, far, said)),
+            *((Words(one[0], at, NOTE_MM),) for at in beyond),
+        ]
 
 
 def _beside(c: complex, r: float, texts: Sequence[str]) -> Iterator[tuple[Words, ...]]:
@@ -220,8 +227,8 @@ def _slots(plate: Plate, show: Show, *, by_hand: bool) -> Iterator[Label]:
     """Beside a slot, each with its size."""
     for slot in plate.slots:
         texts = [
-            f"slot {show.short(slot.width_mm)} by",
-            f"{show.short(slot.length_mm)} {show.units}",
+            f"slot {tape(show, slot.width_mm)} by",
+            f"{tape(show, slot.length_mm)} {show.units}",
             *(("drill both ends",) if by_hand else ()),
         ]
         middle, reach = sum(slot.ends) / 2, slot.length_mm / 2
@@ -263,7 +270,7 @@ def _bends(plate: Plate, show: Show) -> Iterator[Label]:
         middle = segment.point(0.5)
         out = -inward(plate, middle, segment.tangent(0.5))
         what = "bend" if any(seat.distance(middle) < 1e-6 for seat in plate.seats) else "relief"
-        words = f"{what} R {show.short(segment.radius)}"
+        words = f"{what} R {tape(show, segment.radius)}"
         aside = (0.0, 6.0, -6.0, 14.0, -14.0, 22.0, -22.0)
         yield [
             (Words(words, middle + out * complex(far, side), NOTE_MM),)
@@ -282,14 +289,18 @@ def _ground(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
         words = f"grind to {show.length(thick)}"
         ways: tuple[Anchor, ...] = ("start", "end") if at.real == u1 else ("end", "start")
         out = 3.0 if at.real == u1 else -3.0
-        yield [(Words(words, at + out + 1j * up * (2.0 + 4.0 * k), NOTE_MM, ways[0]),) for k in range(5)]
+        inner = complex((u0 + u1) / 2.0 + (1.5 if at.real == u1 else -1.5), at.imag)
+        yield [
+            *((Words(words, at + out + 1j * up * (2.0 + 4.0 * k), NOTE_MM, ways[0]),) for k in range(5)),
+            *((Words(words, inner + 1j * up * (4.0 + 4.5 * k), NOTE_MM, ways[0]),) for k in range(3)),
+        ]
 
 
 def _folds(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     """What is done at each bend, beside its line, where the line passes over steel."""
     for number, bend in enumerate(bends_in(work.bracket, plate), start=1):
         start, end = bend_line(bend).start, bend_line(bend).end
-        turned = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}° to R {show.short(bend.inside_mm)} inside"
+        turned = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}° to R {tape(show, bend.inside_mm)} inside"
         off = bend.allowance_mm / 4.0
         shares, ways = (0.5, 0.3, 0.7, 0.15, 0.85), (off, -off, off + 8.0, -off - 8.0)
         yield [
@@ -307,7 +318,7 @@ def _datum(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
         ]
         yield [(Words(text, at, NOTE_MM),) for at in places]
     datum = datum_of(work, plate)
-    if datum is None:
+    if datum is None or plate.role == "shim":  # of its one hole it need not be said
         return
     cuts = [p.real for p in crossings(Chain(plate.outline.segments), 1j, dot(datum.at, 1j))]
     level, left, right = datum.at.imag, min(cuts), max(cuts)

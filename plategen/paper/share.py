@@ -1,5 +1,7 @@
 """Which plates share a page: those of one shape and steel that turn the same face the same way and are welded alike."""
 
+from collections.abc import Iterable
+
 from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
 from plategen.paper.plate_ink import plate_stations
@@ -22,7 +24,7 @@ def sharing(work: Work) -> tuple[Sharing, ...]:
     return tuple(map(tuple, found.values()))
 
 
-def names(plates: Sharing) -> str:
+def names(plates: Iterable[Plate]) -> str:
     """All their names, as one says them."""
     return ", ".join(map(spoken, plates))
 

@@ -45,17 +45,21 @@ TIGHT_LEAST_MM = 265.0
 class Sheet:
     """One sheet of paper as it is laid: its name, width and height in mm.
 
-    ``tight`` is one whose words stand beside its bars, so that a plate that would just need two sheets takes one.
+    ``tight`` is one whose words stand beside its bars, so that a plate that would just need two sheets takes one;
+    ``part`` is what one plate of several has of it.
     """
 
     name: str
     width_mm: float
     height_mm: float
     tight: bool = False
+    part: tuple[float, float, float, float] | None = None
 
     @property
     def window(self) -> tuple[float, float, float, float]:
         """Where the plate is drawn: left, bottom, width, height in mm from the sheet's lower left corner."""
+        if self.part is not None:
+            return self.part
         left, bottom = MARGIN_MM + BARS_LEFT_MM, MARGIN_MM + (TIGHT_BELOW_MM if self.tight else STRIP_BELOW_MM)
         above = MARGIN_MM + (TIGHT_ABOVE_MM if self.tight else HEAD_MM)
         return left, bottom, self.width_mm - MARGIN_MM - left, self.height_mm - above - bottom

@@ -8,6 +8,7 @@ millimetre, and width and height say so; a browser or a plotter that prints at 1
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from io import BytesIO
 from typing import Any
 
@@ -20,9 +21,10 @@ from plategen.paper.ink import GREY, LETTER, STROKES_MM, Ink, Stroke, Weight, Wi
 from plategen.paper.page import BARS, HOW_TO_JOIN, MEASURE_FIRST, check_page, foot, heading, how_to_print, tile_map
 from plategen.paper.pdf import Page
 from plategen.paper.plate_ink import ink_of
-from plategen.paper.share import Sharing, names, sharing
+from plategen.paper.share import names, sharing
 from plategen.paper.size import BARS_LEFT_MM, HEAD_MM, MARGIN_MM, STRIP_BELOW_MM, sheets
-from plategen.paper.tile import CLEAR_MM, MARK_MM, Joint, Tile, Tiling, tiling
+from plategen.paper.tile import CLEAR_MM, MARK_MM, Joint, Tiling, tiling
+from plategen.paper.together import Shown, together
 from plategen.work import Work
 
 EDGE_POINTS = 24
@@ -37,9 +39,8 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
     """
     from reportlab.pdfgen.canvas import Canvas  # late: only this file of the ordinary path needs it
 
-    first = sheets(paper, 0.0, 0.0)[0]
-    laid = [(plates, laid_tiles(plates[0], paper, torch_line_mm(work.job, plates[0]))) for plates in sharing(work)]
-    total = 1 + sum(len(tiles.tiles) for _, tiles in laid)
+    pages = template_pages(work, paper)
+    total = 1 + len(pages)
     buffer = BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
     canvas.setTitle(f"{work.job.title}: true-scale template")
@@ -48,15 +49,29 @@ def template_pdf(work: Work, paper: str = "letter") -> bytes:
         canvas.setKeywords(work.stamp.words)
     canvas.setCreator(f"plategen {__version__}")
     canvas.setViewerPreference("PrintScaling", "None")
-    check_page(canvas, work, laid, first, total)
-    number = 1
-    for plates, tiles in laid:
-        ink = ink_of(work.of(plates[0]), plates[0], tiles.windows, joining_ink(tiles), plates[1:])
-        for tile in tiles.tiles:
-            number += 1
-            _tile_page(canvas, work.of(plates[0]), plates, tiles, tile, ink, f"page {number} of {total}")
+    check_page(canvas, work, pages, sheets(paper, 0.0, 0.0)[0])
+    for count, page in enumerate(pages, 2):
+        _plate_page(canvas, work, page, f"page {count} of {total}")
     canvas.save()
     return buffer.getvalue()
+
+
+def template_pages(work: Work, paper: str) -> list[tuple[Shown, ...]]:
+    """What each page shows after the first: a tile of one plate, or several small plates; by the job's first plates.
+
+    Raises:
+        Refusal: If there is no such paper.
+    """
+    laid = [(plates, laid_tiles(plates[0], paper, torch_line_mm(work.job, plates[0]))) for plates in sharing(work)]
+    order = {plates[0].name: i for i, (plates, _) in enumerate(laid)}
+    small = [plates for plates, tiles in laid if len(tiles.tiles) == 1 and plates[0].role != "wall"]
+    pages = together(work, small, paper)
+    placed = {shown.plates[0].name for page in pages for shown in page}
+    for plates, tiles in laid:
+        if plates[0].name not in placed:
+            ink = ink_of(work.of(plates[0]), plates[0], tiles.windows, joining_ink(tiles), plates[1:])
+            pages += [(Shown(plates, tiles, tile, ink),) for tile in tiles.tiles]
+    return sorted(pages, key=lambda page: min(order[shown.plates[0].name] for shown in page))
 
 
 def laid_tiles(plate: Plate, paper: str, torch_line_mm: float = 0.0) -> Tiling:
@@ -85,33 +100,36 @@ def joint_ink(joint: Joint) -> tuple[Ink, ...]:
     )
 
 
-def _tile_page(
-    canvas: Any, work: Work, plates: Sharing, tiles: Tiling, tile: Tile, ink: tuple[Ink, ...], number: str
-) -> None:
-    sheet = tiles.sheet
+def _plate_page(canvas: Any, work: Work, shown: tuple[Shown, ...], number: str) -> None:
+    tiles, tile = shown[0].tiles, shown[0].tile
+    sheet = replace(tiles.sheet, part=None)
     page = Page(canvas, sheet.width_mm, sheet.height_mm)
-    left, bottom, width, height = sheet.window
-    lines = [line(a, b, "joint") for a, b in tiles.lines]
-    joints = [item for joint in tiles.seen(tile) for item in joint_ink(joint)]
-    page.window(left, bottom, width, height, tile.corner, (*lines, *ink, *joints))
+    for one in shown:
+        lines = [line(a, b, "joint") for a, b in one.tiles.lines]
+        joints = [item for joint in one.tiles.seen(one.tile) for item in joint_ink(joint)]
+        page.window(*one.tiles.sheet.window, one.tile.corner, (*lines, *one.ink, *joints))
+    left = sheet.window[0]
     alone = len(tiles.tiles) == 1
     place = "the whole plate" if alone else f"row {tile.row} of {tiles.rows}, column {tile.column} of {tiles.columns}"
-    name = names(plates) if alone else f"{names(plates)}  {tile.row}-{tile.column}"
+    place = "each plate whole" if len(shown) > 1 else place
+    named = names([plate for one in shown for plate in one.plates])
+    name = named if alone else f"{named}  {tile.row}-{tile.column}"
     name = f"STOP  {name}" if work.stopped else name
     # on a tight sheet the heading begins at the margin, on another a little below it
     lower, first, second = (0.0, 0.0, -3.3) if sheet.tight else (3.0, 1.6, -2.2)
     top, right = sheet.height_mm - MARGIN_MM - lower, sheet.width_mm - MARGIN_MM
     beside = (
         Words(f"{place}  |  {number}  |  {work.job.title}", complex(right, top + first), 2.6, "end"),
-        Words(heading(work, plates), complex(right, top + second), 2.6, "end"),
+        Words(heading(work, [one.plates for one in shown]), complex(right, top + second), 2.6, "end"),
     )
     # many names are written smaller, as wide as the words beside them leave room
     room = right - left - max(words.width_mm for words in beside) - 4.0
-    high = max(2.6, min(5.0, room / (LETTER[True] * len(name))) if len(plates) > 1 else 5.0)
+    single = len(shown) == len(shown[0].plates) == 1
+    high = 5.0 if single else max(2.6, min(5.0, room / (LETTER[True] * len(name))))
     page.draw((Words(name, complex(left, top), high, "start", bold=True), *beside))
     foot(page, work.job.units, *((HOW_TO_JOIN,) if not alone else ()), tight=sheet.tight)
     if not alone:
-        tile_map(page, plates[0], tiles, tile)
+        tile_map(page, shown[0].plates[0], tiles, tile)
     canvas.showPage()
 
 
@@ -140,7 +158,7 @@ def template_svg(work: Work, plate: Plate) -> str:
         ),
         *_drawn(
             (
-                Words(heading(work, (plate,)), complex(left, height - MARGIN_MM - 3.0), 3.4, "start", bold=True),
+                Words(heading(work, [(plate,)]), complex(left, height - MARGIN_MM - 3.0), 3.4, "start", bold=True),
                 Words(MEASURE_FIRST, complex(left, low - 4.0), 2.4, "start", bold=True),
                 Words(how_to_print(work.job.units), complex(left, low - 7.1), 2.4, "start"),
             )

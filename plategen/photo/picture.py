@@ -109,8 +109,8 @@ def _refuse_coarse(image: "Image.Image", file: str) -> None:
     table = list(next(iter(tables.values())))
     if sum(table) / len(table) > MOST_COARSE:
         words = (
-            "the photograph was packed so hard that its edges are gone; send the file itself, not through a messenger "
-            "that makes it smaller"
+            "the photograph was compressed so hard that its edges are gone; send the file itself, not through a "
+            "messenger that makes it smaller"
         )
         raise Refusal(words, file)
 

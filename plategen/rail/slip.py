@@ -37,6 +37,13 @@ NONE_OFFSET_MM = 750.0
 FEWEST = 5
 """Readings that a trace must have to be too short: whoever types the first few is not asked what they mean."""
 
+LEAST_TENTHS = 2
+"""Readings in tenths off the half marks, of which one may be a slip."""
+
+FEWEST_WHOLES, LEAST_WHOLE = 4, 5.0
+"""So many readings in inches that differ are not all whole by chance (1 of 16^3 at sixteenths); nearer ones are not
+clamped in millimetres (common practice, no source)."""
+
 FAR = 2.0
 NEAR = 0.25
 """Lengths of the trace by which the bracket's place lies beyond its ends: out of all reach, and as good as on it."""
@@ -104,7 +111,8 @@ def refuse_other_unit(
     none = far or long > NONE_SPAN_MM[1]
     if len(readings) >= FEWEST:
         none = none or long < NONE_SPAN_MM[0] or beyond > FAR * long
-    if not none:
+    wholes = units == "in" and all(bare) and _in_wholes(readings)
+    if not none and not wholes:
         return
 
     def fits(factor: float) -> bool:
@@ -117,6 +125,7 @@ def refuse_other_unit(
 
     # taken for inches, centimetres are 2.5 times too large: they, too, are an ordinary trace
     meant = [u for u, factor in _OTHERS[units] if fits(factor) and (u != "cm" or in_tenths(readings, units))]
+    meant = meant or (["mm"] if wholes else [])
     if meant:
         right = joined(", ", [message("{} is right for {}", _RIGHT[unit], _NAMES[unit]) for unit in meant])
         words = (
@@ -153,7 +162,16 @@ def in_tenths(readings: Sequence[Reading], units: Units) -> bool:
     tenths = np.array([reading.point.imag for reading in readings]) / typed_mm * 10.0
     whole = np.abs(tenths - np.round(tenths)) < EVEN
     halves = np.round(tenths) % 5 == 0  # the tenths that lie on a mark of such a rule
-    return len(readings) >= FEWEST and bool(whole.all() and 2 * np.count_nonzero(~halves) >= len(readings))
+    return len(readings) >= FEWEST and bool(whole.all() and np.count_nonzero(~halves) >= LEAST_TENTHS)
+
+
+def _in_wholes(readings: Sequence[Reading]) -> bool:
+    """Whether numbers taken for inches are all whole, far off and not alike: a rule in millimetres is read so."""
+    typed = np.array([reading.point for reading in readings]) / float(INCH_MM)
+    whole = np.abs(typed - np.round(typed.real) - 1j * np.round(typed.imag)) < EVEN
+    unlike = len({round(offset) for offset in typed.imag}) > 1
+    far = np.abs(typed.imag).min() >= LEAST_WHOLE
+    return len(readings) >= FEWEST_WHOLES and unlike and bool(whole.all() and far)
 
 
 def _lie(

@@ -1,7 +1,8 @@
 """The rail as a surface: fitted chains in planes across the pin, ruled from one to the next.
 
 Between two traces every edge of one chain is paired with an edge of the other, and straight lines (rulings) join
-points at the same share of the paired edges. One trace alone is a rail that is straight along the pin. A section at
+points at the same share of the paired edges. One trace alone is a rail that is straight along the pin, or that drifts
+evenly where the plates stand tilted or turned against it. A section at
 any place along the pin is again a chain of exact lines and arcs: an arc's section is the arc through the ends and
 the middle of the ruled edge, which is the ruled edge itself when the paired arcs are alike.
 
@@ -10,7 +11,7 @@ shrunk to a corner no edge runs backwards: the flats on both sides of it are car
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
 from typing import TypeAlias
@@ -109,6 +110,16 @@ class Rail:
         object.__setattr__(self, "strips", tuple(paired))
 
     @property
+    def drift(self) -> complex:
+        """How far the section of a rail of one trace moves for each mm along the pin; 0 where traces tell it."""
+        return self.traces[0].trace.drift if len(self.traces) == 1 else 0j
+
+    @property
+    def varies(self) -> bool:
+        """Whether its section is another at another place along the pin."""
+        return len(self.traces) > 1 or self.drift != 0j
+
+    @property
     def planes_mm(self) -> tuple[float, float]:
         """The outermost traced planes along the pin."""
         return self.traces[0].trace.plane_mm, self.traces[-1].trace.plane_mm
@@ -128,7 +139,9 @@ class Rail:
         to a corner at ``w_mm`` stands there as that point.
         """
         if len(self.traces) == 1:
-            return self.traces[0].chain.segments
+            fitted = self.traces[0]
+            by = self.drift * (w_mm - fitted.trace.plane_mm)
+            return fitted.chain.moved(shift=by).segments if by else fitted.chain.segments
         gap, share = self._between(w_mm)
         edges = [_ruled(a, b, share) for a, b in self.strips[gap]]
         gone = {i for i, pair in enumerate(self.strips[gap]) if not 0.0 <= share <= 1.0 and _run_out(*pair, share)}
@@ -161,23 +174,28 @@ class Rail:
         ends and the middle of every ruled edge of the section that lies between ``begin_mm`` and ``end_mm``
         (points of the plate frame on the section).
         """
-        if len(self.traces) == 1:
+        if not self.varies:
             yield 0.0
             return
-        gap, _ = self._between(w_mm)
-        span = self.traces[gap + 1].trace.plane_mm - self.traces[gap].trace.plane_mm
         shift = complex(0.0, self.inline_offset_mm)
-        ruled = zip(self.strips[gap], self.ruled_edges(w_mm), strict=True)
-        pairs = [(a, b, edge) for (a, b), edge in ruled if not isinstance(edge, complex)]
-        chain = Chain(tuple(edge for _, _, edge in pairs))
+        ruled = zip(self._rulings(w_mm), self.ruled_edges(w_mm), strict=True)
+        pairs = [(ruling, edge) for ruling, edge in ruled if not isinstance(edge, complex)]
+        chain = Chain(tuple(edge for _, edge in pairs))
         first, last = chain.nearest(begin_mm - shift), chain.nearest(end_mm - shift)
         for index in range(first[0], last[0] + 1):
-            a, b, edge = pairs[index]
+            ruling, edge = pairs[index]
             from_t = first[1] if index == first[0] else 0.0
             to_t = last[1] if index == last[0] else 1.0
             for t in (from_t, (from_t + to_t) / 2, to_t):
-                ruling = (_on(b, t) - _on(a, t)) / span
-                yield dot(ruling, edge.tangent(t) * 1j)
+                yield dot(ruling(t), edge.tangent(t) * 1j)
+
+    def _rulings(self, w_mm: float) -> list[Callable[[float], complex]]:
+        """For every ruled edge at ``w_mm`` how far a share of it moves for each mm along the pin."""
+        if len(self.traces) == 1:
+            return [lambda t: self.drift] * len(self.traces[0].chain)
+        gap, _ = self._between(w_mm)
+        span = self.traces[gap + 1].trace.plane_mm - self.traces[gap].trace.plane_mm
+        return [lambda t, a=a, b=b: (_on(b, t) - _on(a, t)) / span for a, b in self.strips[gap]]  # type: ignore[misc]
 
     def _between(self, w_mm: float) -> tuple[int, float]:
         """Which gap between traces rules the surface at ``w_mm``, and the share of the way over it.

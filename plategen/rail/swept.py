@@ -23,7 +23,7 @@ def swept_chains(rail: Rail, low_mm: float, high_mm: float) -> list[Chain]:
     lower by second order, and the caller is to check.
     """
     shift = complex(0.0, rail.inline_offset_mm)
-    places = rail.planes_between(low_mm, high_mm) if len(rail.traces) > 1 else (low_mm,)
+    places = rail.planes_between(low_mm, high_mm) if rail.varies else (low_mm,)
     runs = [rail.ruled_edges(w) for w in places]
     chains = [_chain(run) for run in runs]
     for first, second in pairwise(runs):

@@ -71,6 +71,7 @@ class Trace:
     read_error_mm: float | None = None  # One standard deviation of a reading, when the user says it; None to estimate.
     noted: tuple[complex, ...] = ()  # Points of the rail that fit notes found, which the fit heeds beside the readings.
     bend: UnreadBend | None = None  # Where two straightedges meet; None for one, or points.
+    drift: complex = 0j  # How far the rail moves in the plane for each mm along the pin, where one trace tells it.
     in_tenths: bool = False  # Whether its offsets, taken for inches without a word of it, all stand in tenths.
 
 

@@ -310,10 +310,10 @@ def _must_cut(change: Comparison, of: Set[str] | None = None) -> Iterator[Messag
     for plate in change.plates:
         if plate.kind != "unchanged" and (of is None or plate.name in of):
             why = message(" ({})", plate.why) if plate.why else plate.why
-            yield message("{}: {}{}", plate.name, plate.kind, why)
+            yield message("{}: {}{}", plate.name.replace("_", " "), plate.kind, why)
     for run in change.runs:
         if run.kind != "kept":
-            yield message("weld {} of {}: {}", run.name, run.plate, run.kind)
+            yield message("weld {} of {}: {}", run.name, run.plate.replace("_", " "), run.kind)
 
 
 def welds_lost(old: Work, new: Work) -> tuple[Message, ...]:

@@ -102,7 +102,7 @@ def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]
             "no edge of a bracket bent of one plate meets the rail, so none is trimmed to it; `plategen revise` is "
             "right: it says whether the plate that stands can stay"
         )
-    own = next((p.name for p in work.bracket.plates if p.pin_hole is None and _is_drawn(p.outline, opened.outline)), "")
+    own = next((p.name for p in work.cut_plates if p.pin_hole is None and _is_drawn(p.outline, opened.outline)), "")
     if own:
         raise Refusal(
             f"is the job's own {own}, which holds no pin: it goes on as it is; trim tries plates with a pin hole"

@@ -1,10 +1,10 @@
-"""Plug welds: their hole, their spacing, and how deep they are filled (AISC 360-16/22 J2.3b, from memory)."""
+"""Plug welds: their hole, their spacing, and how deep they are filled (AISC 360-16/22 J2.3b)."""
 
 import math
 
 from plategen.ground.unit import Units
 
-SOURCE = "AISC 360-22 J2.3b, from memory"
+SOURCE = "AISC 360-22 J2.3b"
 """Where sizes and spacing of plug welds are from."""
 
 OVER_PLATE_MM = 8.0
@@ -18,7 +18,9 @@ FULL_TO_MM = 16.0
 
 
 def plug_hole_mm(thickness_mm: float, units: Units) -> float:
-    """Least hole for a plug weld: the plate's thickness and 5/16 in, on the next odd sixteenth; and 8 mm, even.
+    """Least hole for a plug weld: the plate's thickness and 5/16 in, or 8 mm.
+
+    On the next odd sixteenth, or even millimetre (that step from memory).
 
     >>> plug_hole_mm(25.4 * 3 / 8, "in") / 25.4, plug_hole_mm(10.0, "mm")
     (0.6875, 18.0)

@@ -169,6 +169,15 @@ def base_metal_n_per_mm(fy_mpa: float, fu_mpa: float, thickness_mm: float, rules
     )
 
 
+def least_run_mm(leg_mm: float) -> float:
+    """The shortest bead that counts, in either rule set, square and without a gap.
+
+    >>> least_run_mm(6.0)
+    30.0
+    """
+    return max(least_length_mm(leg_mm), least_length_en_mm(throat_mm(leg_mm)))
+
+
 def least_length_en_mm(throat: float) -> float:
     """Least length of a run that carries: max(6 a, 30 mm) (EN 1993-1-8:2005 4.5.1).
 

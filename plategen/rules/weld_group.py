@@ -92,13 +92,18 @@ class WeldGroup:
         runs: The pieces of each run, at least one in each; the answers keep this order.
     """
 
-    __slots__ = ("_apexes", "_arcs", "_axis", "_first", "_inverse", "_points", "centroid", "k", "length", "runs")
+    __slots__ = (
+        "_answer", "_apexes", "_arcs", "_asked", "_axis", "_first", "_inverse", "_points", "centroid", "k", "length",
+        "runs",
+    )  # fmt: skip
 
     def __init__(self, runs: Sequence[Iterable[Piece]]) -> None:
         self.runs = tuple(tuple(run) for run in runs)
         pieces = [p for run in self.runs for p in run]
         self.length, self.centroid, self.k = _integrals(pieces)
         self._inverse, self._axis = _inverse(self.k)
+        self._asked: Sequence[tuple[Vector, Vector]] | None = None
+        self._answer: tuple[Array, Array]
         points: list[Vector] = []
         self._first: list[int] = []
         self._arcs: list[tuple[int, Piece]] = []
@@ -153,6 +158,8 @@ class WeldGroup:
 
     def _states(self, loads: Sequence[tuple[Vector, Vector]]) -> tuple[Array, Array]:
         """F/L and K^-1 M of every load; NaN for the latter when nothing resists M."""
+        if loads is self._asked:  # stress, fatigue and the rail's wall ask about the same loads
+            return self._answer
         force = np.array([load[0] for load in loads])
         arm = np.array([load[1] for load in loads]) - self.centroid
         moment = np.stack(_cross_rows(arm.T, force.T), axis=1)
@@ -160,7 +167,9 @@ class WeldGroup:
         if self._axis is not None:
             size = np.linalg.norm(force, axis=1) * self.length + np.linalg.norm(moment, axis=1)
             turned[np.abs(moment @ self._axis) > 1e-9 * size] = np.nan
-        return force / self.length, turned
+        self._asked = loads if isinstance(loads, tuple) else None  # a list may have changed when it comes again
+        self._answer = (force / self.length, turned)
+        return self._answer
 
 
 def _sizes(q: Array, x: Array, points: Array) -> Array:

@@ -150,6 +150,7 @@ def rail_solid(rail: Rail, bracket: Bracket, wall_mm: float) -> Shape:
     planes = [fitted.trace.plane_mm for fitted in rail.traces]
     if len(planes) == 1:
         low, high = low - BEYOND_MM, high + BEYOND_MM
+    if not rail.varies:
         return prism(_sheet(rail.section(low), wall_mm), high - low, placement=across_pin(low))
     stations = rail.planes_between(min(low, planes[0]), max(high, planes[-1]))
     return compound(_ruled(rail, near, far, wall_mm) for near, far in pairwise(stations))

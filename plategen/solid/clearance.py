@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from typing import Any
 
 from plategen.bracket.envelope import Block, Post, cylinder_bodies
 from plategen.bracket.swing import Room
@@ -86,8 +87,22 @@ def gap_mm(a: Shape, b: Shape) -> float:
 
 def common_mm3(a: Shape, b: Shape) -> float:
     """Volume that two shapes share."""
-    shared = abs(volume_mm3(kernel("BRepAlgoAPI").BRepAlgoAPI_Common(a, b).Shape()))
+    common, one, other = kernel("BRepAlgoAPI").BRepAlgoAPI_Common(), *(_list(shape) for shape in (a, b))
+    common.SetArguments(one)
+    common.SetTools(other)
+    # boxes that lie as the faces do let more pairs go untried; which face came of which is not asked
+    common.SetUseOBB(True)
+    common.SetToFillHistory(False)
+    common.Build()
+    shared = abs(volume_mm3(common.Shape()))
     return shared if shared > SAME_MM3 else 0.0
+
+
+def _list(shape: Shape) -> Any:
+    """The kernel's list of one shape."""
+    made = kernel("TopTools").TopTools_ListOfShape()
+    made.Append(shape)
+    return made
 
 
 def swing_clearances(work: Work) -> tuple[Clearance, ...]:

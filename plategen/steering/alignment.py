@@ -127,8 +127,7 @@ def moving_end_swing_rad(sweep: Sweep, mount: Mount, pins: PinToPin) -> tuple[fl
         flat = sweep.motion.carried_mm(mount.pushes, mount.moving_mm) - lever.foot_mm(mount.moving_mm)
         turn = angle_between(pins.direction - np.outer(pins.direction @ axis, axis), flat)
         return float(np.ptp(turn)), float(np.ptp(rise))
-    start, end = sweep.motion.rod_ends_mm(mount.pushes)
-    line = unit(end - start)
+    line = sweep.motion.rod_direction(mount.pushes)
     if float(dot(line[pins.straight], pins.direction[pins.straight])) < 0.0:
         line = -line
     _, level, upright = _seen_from(line, pins.direction)

@@ -8,6 +8,7 @@ axle and every angle of the box at once.
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Self
 
 import numpy as np
@@ -17,7 +18,7 @@ from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
 from plategen.steering.motion import Circle, Motion, branch_of, close
-from plategen.steering.vector import FORWARD, UP, Floats, Point, array, cross, dot, turned, unit
+from plategen.steering.vector import UP, Floats, Point, array, cross, dot, turned, unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +95,7 @@ class CarriedMotion(Motion):
 
     def carried_mm(self, lever: str, point_mm: Point) -> Floats:
         """Any point that a lever carries along, given where it is drawn; shape (n, 3)."""
-        drawn = self.linkage.lever(lever)
-        seen = Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).at(self.angles_rad[lever])
-        carriage = self.carriages.get(lever)
+        seen, carriage = Motion.carried_mm(self, lever, point_mm), self.carriages.get(lever)
         return seen if carriage is None else carriage.at(seen)
 
     def seen_from(self, lever: str, point_mm: Floats) -> Floats:
@@ -109,12 +108,10 @@ class CarriedMotion(Motion):
         carriages = {name: carriage.picked(positions) for name, carriage in self.carriages.items()}
         return replace(Motion.picked(self, positions), carriages=carriages)
 
-    def steer_rad(self, lever: str) -> Floats:
-        """Where a wheel on a lever points, seen from above, left positive, (n,)."""
-        heading = turned(FORWARD, array(self.linkage.lever(lever).axis), self.angles_rad[lever])
-        carriage = self.carriages.get(lever)
-        heading = heading if carriage is None else carriage.direction(heading)
-        return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
+    def heading(self, lever: str) -> Floats:
+        """Where the forward direction of a wheel on a lever points, (n, 3)."""
+        heading, carriage = Motion.heading(self, lever), self.carriages.get(lever)
+        return heading if carriage is None else carriage.direction(heading)
 
 
 def carried(linkage: Linkage, driver: str, driver_rad: Floats, carriages: Mapping[str, Carriage]) -> CarriedMotion:
@@ -123,9 +120,10 @@ def carried(linkage: Linkage, driver: str, driver_rad: Floats, carriages: Mappin
     Raises:
         Refusal: when a rod cannot reach with the axle there, naming rod and lever.
     """
-    motion = CarriedMotion(linkage, driver, {driver: driver_rad}, carriages)
+    angles = {driver: driver_rad}
+    motion = CarriedMotion(linkage, driver, MappingProxyType(angles), carriages)
     for step in linkage.steps(driver):
-        motion = CarriedMotion(linkage, driver, {**motion.angles_rad, step.driven[0]: _close(motion, step)}, carriages)
+        angles[step.driven[0]] = _close(motion, step)
     return motion
 
 

@@ -49,10 +49,7 @@ def bottomed(
         here = move(sweep.linkage, sweep.motion.driver, np.array([sweep.left_sense * at]))
         opens = float(dot(unit(mount.moving_path_mm(here) - array(mount.fixed_mm)), mount.moving_rate_mm(here))[0])
         rates = lever_rates(here)
-        wheels = [
-            abs(float(rates[name][0] * steer_rate(sweep.linkage.lever(name), here.angles_rad[name])[0]))
-            for name in sweep.linkage.wheels().values()
-        ]
+        wheels = [abs(float(rates[name][0] * steer_rate(here, name)[0])) for name in sweep.linkage.wheels().values()]
         blow = None if tyre is None or not wheels else strike_nmm(stops, tyre) * max(wheels) / abs(opens)
         known = any(each.moment_nmm is not None for each in team.boxes)
         given = sum(float(each.about_driver_nmm(rates)[0]) for each in team.boxes)

@@ -5,7 +5,9 @@ r from it to the section is a plane distance; along the line s is linear and r^2
 of products a point. It is least somewhere along the line and somewhere in the sweep: both are closed in on.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -20,15 +22,16 @@ Integers: TypeAlias = NDArray[np.int64]
 DEFLECTION_MM = (12.7, 25.4)
 """How far a tyre's side moves under load: half an inch to an inch (common practice, no source)."""
 
-FIRST_POSITIONS = 65
-"""Positions looked at first; between them only where the gap could still be less."""
+FIRST_POSITIONS, AT_ONCE, MOST_PARTS = 33, 600, 8
+"""Positions looked at first; between them only where the gap could still be less: few spans are parted into more each,
+as with few it costs most to start."""
 
 ROUNDING_MM = 1e-9
 """What rounding makes of one gap that is worked out at two positions."""
 
-ALONG, ALONG_HOLLOW, CLOSER = 9, 65, 9
-"""Points along a bar, along one that may reach into a rim, and times that the spans about the best are divided anew:
-what is left is less than a millionth of the bar."""
+SHARES, FIRST_SHARES, CLOSER = np.linspace(0.0, 1.0, 9), np.linspace(0.0, 1.0, 65), 9
+"""Points along a bar, those looked at first along one that may reach into a rim, and times that the spans about the
+best are divided anew: what is left is less than a millionth of the bar."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,8 +67,8 @@ class Clearance:
     axle_moved: bool  # True over the axle's travel, False over the sweep with the axle as drawn.
     least_mm: float
     position: int
-    _ring: "_Ring" = field(repr=False, compare=False)
-    _bar: Bar = field(repr=False, compare=False)
+    _rings: "_Rings" = field(repr=False, compare=False)
+    _pair: "Pair" = field(repr=False, compare=False)
 
     def left_mm(self, deflection_mm: float) -> float:
         """What is left of it with the tyre deflected by so much."""
@@ -73,8 +76,8 @@ class Clearance:
 
     def gaps_mm(self, positions: Integers) -> Floats:
         """The gap at each of some positions, (m,)."""
-        start, end = (each[positions] for each in (self._bar.start_mm, self._bar.end_mm))
-        return self._ring.gaps(start, end, positions).mm - self._bar.diameter_mm / 2.0
+        looked = _Looked.at(self._rings, [self._pair], np.zeros_like(positions), positions)
+        return looked.gap.mm - self._pair[1].diameter_mm / 2.0
 
 
 def nearest(found: tuple[Clearance, ...], most: int) -> tuple[Clearance, ...]:
@@ -93,57 +96,56 @@ class Gaps:
 
 
 @dataclass(frozen=True, slots=True)
-class _Ring:
-    """A tyre on its way, as it sees what it passes: it stands where it is drawn, and the bars move about it."""
+class _Rings:
+    """Tyres on their way, as they see what they pass: they stand where they are drawn, and the bars move about them."""
 
-    tyre: TyreSize
+    tyres: tuple[TyreSize, ...]
     motion: Motion
 
-    def seen(self, bar_mm: Floats, positions: Integers) -> Floats:
-        """Points of space, (m, 3), from the tyre's middle at each position."""
-        few = self.motion.picked(positions)
-        return few.seen_from(self.tyre.lever, bar_mm) - array(self.tyre.centre_mm)
-
-    def gaps(self, start_mm: Floats, end_mm: Floats, positions: Integers) -> Gaps:
-        """From the ring to the lines between both ends at some positions: negative inside it."""
-        return line_gaps(self.tyre, self.seen(start_mm, positions), self.seen(end_mm, positions))
+    def seen(self, which: int, points_mm: Floats, positions: Integers) -> Floats:
+        """Points of space, (m, 3), from one tyre's middle at each position."""
+        few, tyre = self.motion.picked(positions), self.tyres[which]
+        return few.seen_from(tyre.lever, points_mm) - array(tyre.centre_mm)
 
 
-def line_gaps(tyre: TyreSize, start_mm: Floats, end_mm: Floats) -> Gaps:
-    """From a tyre with its middle at the origin to the lines between both ends, (m, 3) each.
+def line_gaps(tyres: tuple[TyreSize, ...], which: Integers, start_mm: Floats, end_mm: Floats) -> Gaps:
+    """From tyres, (m,) by their number, with their middle at the origin to the lines between both ends, (m, 3) each.
 
     To a full disc the gap falls and rises once along a line, so closing in finds the least of it; to a ring with
     room inside its rim it may dip twice, and is off by no more than half the spacing of the first points.
     """
-    way, axle = end_mm - start_mm, unit(array(tyre.axle))
-    s0, s1 = (dot(each, axle)[:, None] for each in (start_mm, way))
-    square, twice, rate = (dot(*each)[:, None] for each in ((start_mm, start_mm), (start_mm, 2.0 * way), (way, way)))
-    hollow = tyre.rim_mm > 0.0
+    way, axle = end_mm - start_mm, unit(np.array([tyre.axle for tyre in tyres]))[which]
+    sizes = np.array([(tyre.width_mm / 2.0, tyre.radius_mm, tyre.rim_mm) for tyre in tyres])
+    half, radius, rim = sizes[which].T
+    s0, s1 = (dot(each, axle) for each in (start_mm, way))
+    start_out, way_out = start_mm - s0[:, None] * axle, way - s1[:, None] * axle
+    square, twice, rate = dot(start_out, start_out), 2.0 * dot(start_out, way_out), dot(way_out, way_out)
+    hollow = rim > 0.0
+    any_hollow = bool(hollow.any())
+    rim = np.where(rim > 0.0, rim, -np.inf)
 
     def gaps(t: Floats) -> Floats:
-        along = s0 + t * s1
-        outward = np.sqrt(np.maximum(square + t * (twice + t * rate) - along * along, 0.0))
-        beside, beyond = np.abs(along) - tyre.width_mm / 2.0, outward - tyre.radius_mm
-        if hollow:
-            beyond = np.maximum(beyond, tyre.rim_mm - outward)
-        outside = np.maximum(beside, 0.0) ** 2 + np.maximum(beyond, 0.0) ** 2
-        return np.asarray(np.sqrt(outside) + np.minimum(np.maximum(beside, beyond), 0.0))
+        outward = np.sqrt(np.maximum(square + t * (twice + t * rate), 0.0))
+        beside, beyond = np.abs(s0 + t * s1) - half, outward - radius
+        if any_hollow:
+            beyond = np.maximum(beyond, rim - outward)
+        corner = np.minimum(beside, beyond) > 0.0
+        apart: Floats = np.where(corner, np.sqrt(beside * beside + beyond * beyond), np.maximum(beside, beyond))
+        return apart
 
-    shares = np.linspace(0.0, 1.0, ALONG_HOLLOW if hollow else ALONG)
-    low, wide = np.zeros((len(start_mm), 1)), np.ones((len(start_mm), 1))
-    for _ in range(CLOSER):
-        t = low + wide * shares
+    rows = np.arange(len(start_mm))
+    low, wide = np.zeros(len(rows)), np.ones(len(rows))
+    for shares in (FIRST_SHARES if any_hollow else SHARES, *(SHARES,) * (CLOSER - 1)):
+        t = low + wide * shares[:, None]  # the points of one line below each other: most lie in a row of memory
         found = gaps(t)
-        best = found.argmin(axis=1)[:, None]
-        at, step = np.take_along_axis(t, best, axis=1), wide / (len(shares) - 1)
+        best = found.argmin(axis=0)
+        at, step = t[best, rows], wide / (len(shares) - 1)
         low, high = np.maximum(at - step, 0.0), np.minimum(at + step, 1.0)
         wide = high - low
-        shares = np.linspace(0.0, 1.0, ALONG)
-    least = found.min(axis=1)
     # a gap that rises and falls but once grows along the line by no less than next to its nearest end
-    grows = np.zeros_like(least) if hollow else (found[:, -1] - found[:, 0]) / (t[:, -1] - t[:, 0])
-    at_start, at_end = at[:, 0] == 0.0, at[:, 0] == 1.0
-    return Gaps(least, np.where(at_start, grows, 0.0), np.where(at_end, -grows, 0.0))
+    grows = np.where(hollow, 0.0, (found[-1] - found[0]) / (t[-1] - t[0]))
+    at_start, at_end = at == 0.0, at == 1.0
+    return Gaps(found[best, rows], np.where(at_start, grows, 0.0), np.where(at_end, -grows, 0.0))
 
 
 def clearances(
@@ -155,70 +157,90 @@ def clearances(
     gap between cannot be less than the lesser at both by more than that: spans in which it could be the least are
     halved until none is left.
     """
-    if not bars:
+    pairs = [(k, bar) for k in range(len(tyres)) for bar in bars]
+    if not pairs:
         return ()
-    found: list[Clearance] = []
-    for ring in (_Ring(tyre, motion) for tyre in tyres):
-        least, position = _least(ring, bars)
-        found += [
-            Clearance(
-                tyre=ring.tyre.lever,
-                bar=bar.name,
-                told=bar.told,
-                axle_moved=axle_moved,
-                least_mm=float(mm) - bar.diameter_mm / 2.0,
-                position=int(i),
-                _ring=ring,
-                _bar=bar,
-            )
-            for bar, mm, i in zip(bars, least, position, strict=True)
-        ]
-    return tuple(found)
+    rings = _Rings(tyres, motion)
+    least, position = _least(rings, pairs)
+    return tuple(
+        Clearance(
+            tyre=tyres[k].lever,
+            bar=bar.name,
+            told=bar.told,
+            axle_moved=axle_moved,
+            least_mm=float(mm) - bar.diameter_mm / 2.0,
+            position=int(i),
+            _rings=rings,
+            _pair=(k, bar),
+        )
+        for (k, bar), mm, i in zip(pairs, least, position, strict=True)
+    )
 
 
-def _least(ring: _Ring, bars: tuple[Bar, ...]) -> tuple[Floats, Integers]:
-    """The least gap to the middle line of each bar and its position, (b,) each."""
-    n = len(ring.motion)
+Pair: TypeAlias = tuple[int, Bar]
+"""One of the tyres, and a bar that it is to clear."""
+
+
+def _runs(numbers: Integers, n: int) -> Iterator[tuple[int, slice]]:
+    """Where each of n numbers stands in rising ones, for those that do."""
+    ends = np.searchsorted(numbers, np.arange(n + 1)).tolist()
+    return ((i, slice(low, high)) for i, (low, high) in enumerate(pairwise(ends)) if high > low)
+
+
+def _least(rings: _Rings, pairs: list[Pair]) -> tuple[Floats, Integers]:
+    """The least gap of each pair, to the bar's middle line, and its position, (p,) each."""
+    n = len(rings.motion)
     first = np.unique(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
-    seen = _Looked.at(ring, bars, np.repeat(np.arange(len(bars)), len(first)), np.tile(first, len(bars)))
-    table = seen.gap.mm.reshape(len(bars), len(first))
+    seen = _Looked.at(rings, pairs, np.repeat(np.arange(len(pairs)), len(first)), np.tile(first, len(pairs)))
+    table = seen.gap.mm.reshape(len(pairs), len(first))
     least, position = table.min(axis=1), first[table.argmin(axis=1)]
     inner = np.arange(table.size).reshape(table.shape)
     a, b = seen.of(inner[:, :-1].ravel()), seen.of(inner[:, 1:].ravel())
-    while len(a.bar):
-        keep = np.flatnonzero((b.position - a.position > 1) & (a.least_until(b) < least[a.bar] - ROUNDING_MM))
-        a, b = a.of(keep), b.of(keep)
-        middle = _Looked.at(ring, bars, a.bar, (a.position + b.position) // 2)
-        order = np.argsort(-middle.gap.mm, kind="stable")  # the least of each bar is written last
-        better = order[middle.gap.mm[order] < least[middle.bar[order]]]
-        least[middle.bar[better]], position[middle.bar[better]] = middle.gap.mm[better], middle.position[better]
-        a, b = a.and_also(middle), middle.and_also(b)
-    return least, position
+    while True:
+        keep = np.flatnonzero((b.position - a.position > 1) & (a.least_until(b) < least[a.pair] - ROUNDING_MM))
+        if not len(keep):
+            return least, position
+        a, b, n = a.of(keep), b.of(keep), len(keep)
+        parts = min(max(AT_ONCE // n, 2), MOST_PARTS)
+        parting = np.arange(1, parts)
+        between = a.position[:, None] + (b.position - a.position)[:, None] * parting // parts
+        looked = _Looked.at(rings, pairs, a.pair.repeat(parts - 1), between.ravel())
+        order = np.argsort(-looked.gap.mm, kind="stable")  # the least of each pair is written last
+        better = order[looked.gap.mm[order] < least[looked.pair[order]]]
+        least[looked.pair[better]], position[looked.pair[better]] = looked.gap.mm[better], looked.position[better]
+        row = np.arange(n)[:, None]
+        ends = np.hstack([row, 2 * n + row * (parts - 1) + parting - 1, n + row])
+        every = a.and_also(b).and_also(looked)
+        a, b = every.of(ends[:, :-1].ravel()), every.of(ends[:, 1:].ravel())
 
 
 @dataclass(frozen=True, slots=True)
 class _Looked:
-    """Bars that were looked at, each at a position: where the tyre sees both ends, and the gap; (k,) or (k, 3)."""
+    """Pairs that were looked at, each at a position: where the tyre sees both ends, and the gap; (k,) or (k, 3)."""
 
-    bar: Integers
+    pair: Integers
     position: Integers
     start_mm: Floats
     end_mm: Floats
     gap: Gaps
 
     @classmethod
-    def at(cls, ring: _Ring, bars: tuple[Bar, ...], bar: Integers, position: Integers) -> "_Looked":
-        places = np.empty((2, len(bar), 3))
-        for b, each in enumerate(bars):
-            rows = np.flatnonzero(bar == b)
-            if len(rows):
-                places[0, rows], places[1, rows] = each.start_mm[position[rows]], each.end_mm[position[rows]]
-        start, end = (ring.seen(place, position) for place in places)
-        return cls(bar, position, start, end, line_gaps(ring.tyre, start, end))
+    def at(cls, rings: _Rings, pairs: list[Pair], pair: Integers, position: Integers) -> "_Looked":
+        """So many pairs, by their number, which never falls, each at a position."""
+        places = np.empty((2, len(pair), 3))
+        which = np.array([k for k, _ in pairs])[pair]
+        for number, rows in _runs(pair, len(pairs)):
+            bar, at = pairs[number][1], position[rows]
+            places[0, rows], places[1, rows] = bar.start_mm[at], bar.end_mm[at]
+        for k, rows in _runs(which, len(rings.tyres)):
+            both = rings.seen(k, places[:, rows].reshape(-1, 3), np.tile(position[rows], 2))
+            places[:, rows] = both.reshape(2, -1, 3)
+        start, end = places
+        return cls(pair, position, start, end, line_gaps(rings.tyres, which, start, end))
 
     def of(self, some: Integers) -> "_Looked":
         gap = Gaps(self.gap.mm[some], self.gap.from_start_mm[some], self.gap.from_end_mm[some])
-        return _Looked(self.bar[some], self.position[some], self.start_mm[some], self.end_mm[some], gap)
+        return _Looked(self.pair[some], self.position[some], self.start_mm[some], self.end_mm[some], gap)
 
     def and_also(self, other: "_Looked") -> "_Looked":
         def both(one: Any, two: Any) -> Any:
@@ -231,7 +253,7 @@ class _Looked:
             both(mine.from_end_mm, others.from_end_mm),
         )
         return _Looked(
-            both(self.bar, other.bar),
+            both(self.pair, other.pair),
             both(self.position, other.position),
             both(self.start_mm, other.start_mm),
             both(self.end_mm, other.end_mm),

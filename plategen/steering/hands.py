@@ -68,13 +68,13 @@ class Hands:
 def asked_nmm(sweep: Sweep, wheels_nmm: dict[str, Floats], friction: float) -> Floats:
     """What is asked about the box's arm where each wheel asks so much about its kingpin, (n,), friction with it."""
     rates = sweep.steer_rates
-    return np.asarray((1.0 + friction) * np.sum([m * np.abs(rates[side]) for side, m in wheels_nmm.items()], axis=0))
+    return np.asarray((1.0 + friction) * sum(m * np.abs(rates[side]) for side, m in wheels_nmm.items()))
 
 
-def standing_nmm(sweep: Sweep, tyre: TyreEntry, scrub_nmm: float) -> dict[str, Floats]:
-    """What each standing wheel asks about its kingpin: its scrub, and the lift of its load, (n,) by side."""
+def lifted_nmm(sweep: Sweep, tyre: TyreEntry) -> dict[str, Floats]:
+    """What the lift of its load asks of each wheel about its kingpin, (n,) by side; its scrub comes to it."""
     return {
-        side: scrub_nmm + jacking_nmm(tyre, sweep.linkage.lever(name), sweep.steer_rad[side])
+        side: jacking_nmm(tyre, sweep.linkage.lever(name), sweep.steer_rad[side])
         for side, name in sweep.linkage.wheels().items()
     }
 
@@ -100,7 +100,10 @@ def hands(
     assist = team.cylinders_nmm(sweep) + boxes
     drag = team.drag_nmm(sweep, entry.drag_mpa or 0.0)
     low, high = sorted((scrub_disc_nmm(tyre), scrub_width_nmm(tyre)))
-    scrubbing = [asked_nmm(sweep, standing_nmm(sweep, tyre, each), entry.friction) for each in (low, high)]
+    lifted = lifted_nmm(sweep, tyre)
+    scrubbing = [
+        asked_nmm(sweep, {side: scrub + lift for side, lift in lifted.items()}, entry.friction) for scrub in (low, high)
+    ]
     whole = np.ones(len(sweep), dtype=bool)
     push = entry.push_n if entry.push_n is not None else 0.0 if limit is None else limit.intact_n
     needed = None
@@ -110,7 +113,7 @@ def hands(
             needed = left_nmm * team.first_share(sweep) / team.cylinders[0].arm_mm(sweep)
     return Hands(
         standing=_effort(rim, scrubbing, assist, drag, (whole, whole), PRACTICE_RPS, oil),
-        rolling=_rolling(sweep, entry, tyre, rim, assist, drag, limit, oil),
+        rolling=_rolling(sweep, entry, tyre, lifted, rim, assist, drag, limit, oil),
         limit=limit,
         needed_n=needed,
         box_known=team.boxes_known,
@@ -122,6 +125,7 @@ def _rolling(
     sweep: Sweep,
     entry: HandsEntry,
     tyre: TyreEntry,
+    lifted_nmm: dict[str, Floats],
     rim: Rim,
     assist_nmm: Floats,
     drag_nmm: Floats,
@@ -135,8 +139,7 @@ def _rolling(
     curvature = np.abs(np.tan(mean)) / sweep.wheelbase_mm
     side_g = TEST_SPEED_MM_S**2 * curvature / GRAVITY_MM_S2
     wheels = {
-        side: rolling_nmm(tyre, sweep.linkage.lever(name), side_g)
-        + jacking_nmm(tyre, sweep.linkage.lever(name), sweep.steer_rad[side])
+        side: rolling_nmm(tyre, sweep.linkage.lever(name), side_g) + lifted_nmm[side]
         for side, name in sweep.linkage.wheels().items()
     }
     radii = (TEST_RADIUS_MM, FAILED_RADIUS_MM)

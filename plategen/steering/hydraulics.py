@@ -216,7 +216,7 @@ def assist(
     per_driver = leverage_mm(sweep, mount, pins)
     rates = [np.abs(rate) for rate in sweep.steer_rates.values()]
     low, high = sorted((scrub_disc_nmm(tyre), scrub_width_nmm(tyre)))
-    total_rate = np.sum(rates, axis=0)
+    total_rate = np.asarray(sum(rates))
     with np.errstate(divide="ignore"):
         needed = high * total_rate * first_share / np.abs(per_driver)
     return Assist(

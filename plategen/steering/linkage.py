@@ -82,6 +82,10 @@ class Linkage:
     _by_name: dict[str, Lever] = field(init=False, repr=False, compare=False)
     # The order for each driver that was asked for before.
     _steps: dict[str, tuple[Step, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    # Angles of a driver that were asked for before: locks and their stops are the same.
+    driver_at_rad: dict[tuple[str, str, float, float], float] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def __post_init__(self) -> None:
         by_name: dict[str, Lever] = {}

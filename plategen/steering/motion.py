@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
-from plategen.steering.vector import Floats, array, cross, dot, length, round_circle, turned
+from plategen.steering.vector import FORWARD, Floats, array, cross, dot, length, round_circle, turned, unit, unwrapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,11 @@ class Circle:
 
     def at(self, angle_rad: Floats) -> Floats:
         """The ball at each lever angle: shape (n, 3) for (n,)."""
-        return round_circle(self.centre_mm, self.e_mm, self.f_mm, angle_rad)
+        return self.by(np.cos(angle_rad), np.sin(angle_rad))
+
+    def by(self, cos: Floats, sin: Floats) -> Floats:
+        """The same by the cosine and the sine of each angle."""
+        return round_circle(self.centre_mm, self.e_mm, self.f_mm, cos, sin)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +83,14 @@ def close(circle: Circle, other_ball_mm: Floats, rod_mm: Floats | float, branch:
     a = 2.0 * dot(d, circle.e_mm)
     b = 2.0 * dot(d, circle.f_mm)
     c = rod_mm * rod_mm - dot(d, d) - dot(circle.e_mm, circle.e_mm)
-    reach = np.hypot(a, b)
+    reach = np.sqrt(a * a + b * b)
     room = (reach - c) * (reach + c)
     with np.errstate(invalid="ignore", divide="ignore"):
         height = np.sqrt(room)
         alpha = np.arctan2(height, c)
         angle = np.arctan2(b, a) + branch * alpha
         safe = np.where(reach > 0.0, reach, 1.0)
-        margin = np.where(room >= 0.0, np.sqrt(np.maximum(room, 0.0)) / safe, 1.0 - np.abs(c) / safe)
+        margin = np.where(room >= 0.0, height / safe, 1.0 - np.abs(c) / safe)
     angle = angle - 2.0 * np.pi * np.round(angle / (2.0 * np.pi))
     return Closed(angle, margin, np.asarray(c < 0.0))
 
@@ -124,7 +128,22 @@ class Motion:
     def carried_mm(self, lever: str, point_mm: tuple[float, float, float]) -> Floats:
         """Any point that a lever carries along, given where it is drawn; shape (n, 3)."""
         drawn = self.linkage.lever(lever)
-        return Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).at(self.angles_rad[lever])
+        return Circle.of(drawn.pivot_mm, drawn.axis, array(point_mm)).by(*self.cos_sin(lever))
+
+    def cos_sin(self, lever: str) -> Floats:
+        """Cosine and sine of a lever's angle at every position, (2, n)."""
+        angle_rad = self.angles_rad[lever]
+        return self.once((lever, "cosine and sine"), lambda: np.stack([np.cos(angle_rad), np.sin(angle_rad)]))
+
+    def heading(self, lever: str) -> Floats:
+        """Where the forward direction of a wheel on a lever points, (n, 3)."""
+        circle = Circle.of((0.0, 0.0, 0.0), self.linkage.lever(lever).axis, FORWARD)
+        return self.once((lever, "heading"), lambda: circle.by(*self.cos_sin(lever)))
+
+    def steer_rad(self, lever: str) -> Floats:
+        """Where a wheel on a lever points, seen from above, left positive, (n,)."""
+        heading = self.heading(lever)
+        return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
 
     def seen_from(self, lever: str, point_mm: Floats) -> Floats:
         """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""
@@ -140,6 +159,11 @@ class Motion:
         """Both balls of a rod at every position, start and end, each (n, 3)."""
         ends = self.linkage.rod(rod)
         return self.ball_mm(ends.start), self.ball_mm(ends.end)
+
+    def rod_direction(self, rod: str) -> Floats:
+        """Unit direction of a rod from start to end at every position, (n, 3)."""
+        start, end = self.rod_ends_mm(rod)
+        return self.once((rod, "direction"), lambda: unit(end - start))
 
     def closure_error(self, rod: str) -> float:
         """Largest miss of a rod's length over all positions, as a share of that length."""
@@ -161,15 +185,16 @@ def move(linkage: Linkage, driver: str, angle_rad: Floats) -> Motion:
     steps = linkage.steps(driver)
     angles: dict[str, Floats] = {driver: turn}
     home = int(np.argmin(np.abs(turn)))
+    motion = Motion(linkage, driver, MappingProxyType(angles))
     for step in steps:
-        angle, margin = _follow(linkage, step, angles[step.driver[0]], home)
+        angle, margin = _follow(linkage, step, motion.ball_mm(step.driver), home)
         bad = margin < 0.0
         if bool(bad.any()):
             raise _dead_point(linkage, driver, turn, home, bad, step)
         angles[step.driven[0]] = angle
     for values in angles.values():
         values.setflags(write=False)
-    return Motion(linkage, driver, MappingProxyType(angles))
+    return motion
 
 
 def _circle(linkage: Linkage, end: tuple[str, str]) -> Circle:
@@ -177,24 +202,23 @@ def _circle(linkage: Linkage, end: tuple[str, str]) -> Circle:
     return Circle.of(lever.pivot_mm, lever.axis, array(lever.balls[end[1]]))
 
 
-def _closed(linkage: Linkage, step: Step, driver_rad: Floats) -> Closed:
-    """The loop of one rod closed, from the angles of the lever that drives it.
+def _closed(linkage: Linkage, step: Step, driving_mm: Floats) -> Closed:
+    """The loop of one rod closed, from the places of the ball that drives it, (n, 3).
 
     Raises:
         Refusal: It is drawn at a dead point.
     """
-    driving, driven = _circle(linkage, step.driver), _circle(linkage, step.driven)
-    drawn = array(linkage.ball_mm(step.driver))
+    driven, drawn = _circle(linkage, step.driven), array(linkage.ball_mm(step.driver))
     branch = branch_of(driven, drawn)
     if branch == 0.0:
         raise _drawn_dead(linkage, step, drawn)
-    return close(driven, driving.at(driver_rad), step.length_mm, branch)
+    return close(driven, driving_mm, step.length_mm, branch)
 
 
-def _follow(linkage: Linkage, step: Step, driver_rad: Floats, home: int) -> tuple[Floats, Floats]:
-    """Angle and margin of the driven lever of one rod, from the angles of the lever that drives it."""
-    closed = _closed(linkage, step, driver_rad)
-    angle = np.unwrap(closed.angle_rad) if len(driver_rad) > 1 else closed.angle_rad
+def _follow(linkage: Linkage, step: Step, driving_mm: Floats, home: int) -> tuple[Floats, Floats]:
+    """Angle and margin of the driven lever of one rod, from the places of the ball that drives it, (n, 3)."""
+    closed = _closed(linkage, step, driving_mm)
+    angle = unwrapped(closed.angle_rad)
     angle = angle - 2.0 * np.pi * np.round(angle[home] / (2.0 * np.pi)) if math.isfinite(angle[home]) else angle
     return angle, closed.margin
 
@@ -277,8 +301,9 @@ def _reach(linkage: Linkage, driver: str, turn_rad: float, last: Step) -> tuple[
     """Angle of the last step's lever, its margin and whether its rod is the short one, at one angle of the driver."""
     angles = {driver: np.array([turn_rad])}
     for step in linkage.steps(driver):
+        driving = _circle(linkage, step.driver).at(angles[step.driver[0]])
         if step == last:
-            closed = _closed(linkage, step, angles[step.driver[0]])
+            closed = _closed(linkage, step, driving)
             return float(closed.angle_rad[0]), float(closed.margin[0]), bool(closed.short[0])
-        angles[step.driven[0]] = _follow(linkage, step, angles[step.driver[0]], 0)[0]
+        angles[step.driven[0]] = _follow(linkage, step, driving, 0)[0]
     raise ValueError(f"step {last} is not of this linkage")

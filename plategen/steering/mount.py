@@ -49,6 +49,11 @@ class Mount:
             words = "the fixed pin's axis runs along the cylinder; the pin goes across it"
             raise Refusal(words, key="steering.cylinder_mount.pin_axis")
 
+    @property
+    def _moving(self) -> tuple[str, Point, float]:
+        """What the moving pin's place depends on."""
+        return self.pushes, self.moving_mm, self.roll_rad
+
     def with_fixed(self, fixed_mm: Floats) -> "Mount":
         """The same mount with the fixed pin elsewhere."""
         return replace(self, fixed_mm=as_point(fixed_mm))
@@ -59,23 +64,23 @@ class Mount:
         On a rod, the pin keeps its distances along the rod, level across it and upwards from it as drawn, turned by
         the roll: a rod that rolls no further is one that something holds (:mod:`~plategen.steering.roll`).
         """
-        return motion.once(self, lambda: self._followed_mm(motion))
+        return motion.once((*self._moving, "path"), lambda: self._followed_mm(motion))
 
     def _followed_mm(self, motion: Motion) -> Floats:
         if self.pushes in {lever.name for lever in motion.linkage.levers}:
             return motion.carried_mm(self.pushes, self.moving_mm)
-        return self.by_rod_mm(*motion.rod_ends_mm(self.pushes), self._on_rod_mm(motion))
+        start, _ = motion.rod_ends_mm(self.pushes)
+        return self.by_rod_mm(start, motion.rod_direction(self.pushes), self._on_rod_mm(motion))
 
-    def by_rod_mm(self, start_mm: Floats, end_mm: Floats, lies_mm: Floats) -> Floats:
-        """The moving pin by a rod between both its balls, (..., 3), where it lies so from the first of them."""
-        directions = unit(end_mm - start_mm)
+    def by_rod_mm(self, start_mm: Floats, directions: Floats, lies_mm: Floats) -> Floats:
+        """The moving pin by a rod's first ball and its unit direction, (..., 3), where it lies so from that ball."""
         sides, ups = square_to(directions)
         along, aside, above = (lies_mm[..., k : k + 1] for k in range(3))
         return np.asarray(start_mm + directions * along + sides * aside + ups * above)
 
     def moving_rate_mm(self, motion: Motion) -> Floats:
         """What the moving pin moves for a unit turn of the driver, at every position, (n, 3); exact."""
-        return motion.once((self, "rate"), lambda: self._moves_mm(motion))
+        return motion.once((*self._moving, "rate"), lambda: self._moves_mm(motion))
 
     def _moves_mm(self, motion: Motion) -> Floats:
         rates, levers = lever_rates(motion), {lever.name: lever for lever in motion.linkage.levers}
@@ -89,8 +94,8 @@ class Mount:
             spin_mm(levers[name], ball) * rates[name][:, None]
             for (name, _), ball in ((rod.start, start), (rod.end, end))
         )
-        directions = unit(end - start)
-        turns = (ends - starts) / length(end - start)[:, None]
+        directions = motion.rod_direction(self.pushes)
+        turns = (ends - starts) / motion.linkage.rod_length_mm(rod)
         sides, ups = square_to_rates(directions, turns)
         return np.asarray(starts + turns * along + sides * aside + ups * above)
 
@@ -165,12 +170,12 @@ class PinToPin:
 def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
     """Length and direction of the cylinder at every position of the sweep."""
     moving = mount.moving_path_mm(sweep.motion)
-    span = moving - array(mount.fixed_mm)
-    size = length(span)
+    size = sweep.motion.once((mount, "length"), lambda: length(moving - array(mount.fixed_mm)))
     if float(size.min()) < 1.0:
         words = "the moving pin passes through the fixed pin within the sweep; move the fixed pin away"
         raise Refusal(words, key="steering.cylinder_mount.fixed_pin")
-    return PinToPin(size, span / size[:, None], moving, sweep.straight)
+    way = sweep.motion.once((mount, "direction"), lambda: (moving - array(mount.fixed_mm)) / size[:, None])
+    return PinToPin(size, way, moving, sweep.straight)
 
 
 def leverage_mm(sweep: Sweep, mount: Mount, pins: PinToPin) -> Floats:
@@ -238,8 +243,7 @@ def line_direction(sweep: Sweep, mount: Mount, pins: PinToPin) -> Floats:
     """Unit direction of the line at every position, pointing the way the cylinder opens, (n, 3)."""
     rod = mount.line_rod(sweep)
     if rod is not None:
-        start, end = sweep.motion.rod_ends_mm(rod)
-        line = unit(end - start)
+        line = sweep.motion.rod_direction(rod)
     else:
         line = unit(spin_mm(sweep.linkage.lever(mount.pushes), pins.moving_mm))
     ahead = float(dot(line[pins.straight], pins.direction[pins.straight]))

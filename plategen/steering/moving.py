@@ -11,7 +11,7 @@ import numpy as np
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount
 from plategen.steering.roll import ON_LINE_MM
-from plategen.steering.vector import Floats, array, as_point, dot, length, unit
+from plategen.steering.vector import Floats, array, as_point, dot, length
 
 LineKind: TypeAlias = Literal["lever", "rod", "cylinder"]
 """What a line stands for."""
@@ -54,7 +54,7 @@ def _foot_mm(motion: Motion, mount: Mount, moving_mm: Floats) -> Floats:
     """The point of the pushed rod, ball to ball, or of the pushed lever's axis, nearest to the moving pin, (n, 3)."""
     if any(rod.name == mount.pushes for rod in motion.linkage.rods):
         start, end = motion.rod_ends_mm(mount.pushes)
-        along = unit(end - start)
-        at = np.clip(dot(along, moving_mm - start), 0.0, length(end - start))
+        along = motion.rod_direction(mount.pushes)
+        at = np.minimum(np.maximum(dot(along, moving_mm - start), 0.0), dot(along, end - start))
         return np.asarray(start + along * at[:, None])
     return motion.carried_mm(mount.pushes, as_point(motion.linkage.lever(mount.pushes).foot_mm(mount.moving_mm)))

@@ -5,6 +5,8 @@ u runs along the rod towards the fixed pin (on a lever, along the cylinder strai
 line (on a lever, to its axis), w = u x v along the pin.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from plategen.steering.motion import Motion
@@ -14,6 +16,29 @@ from plategen.steering.vector import Floats, Point, array, as_point, cross, dot,
 
 _REACH_MM = 100.0
 """How far from the pin a lever carries the points that tell its directions."""
+
+
+@dataclass(frozen=True, slots=True)
+class AlongRod:
+    """Where the moving pin stands along the pushed rod, as it is drawn."""
+
+    rod: str
+    lever: str  # Of the ball that is the nearer.
+    ball: str
+    off_mm: float  # From that ball's centre along the rod, towards its other ball; negative beyond it.
+
+
+def along_rod(motion: Motion, mount: Mount) -> AlongRod | None:
+    """The moving pin from the nearer of the pushed rod's balls; None of a lever."""
+    place = on_rod_mm(motion, mount)
+    if place is None:
+        return None
+    rod = motion.linkage.rod(mount.pushes)
+    balls = [array(motion.linkage.ball_mm(end)) for end in (rod.start, rod.end)]
+    near, other = sorted(((ball, end) for ball, end in zip(balls, (rod.start, rod.end), strict=True)),
+                         key=lambda each: float(length(array(place) - each[0])))  # fmt: skip
+    off = float(dot(array(place) - near[0], unit(other[0] - near[0])))
+    return AlongRod(rod.name, *near[1], off)
 
 
 def on_rod_mm(motion: Motion, mount: Mount) -> Point | None:

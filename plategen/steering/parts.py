@@ -21,11 +21,11 @@ from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, sizing
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.marks import READING_ERROR, MarkError, readings
 from plategen.steering.mount import Mount, leverage_mm, pin_to_pin
-from plategen.steering.ports import PortAngle, port_angle
+from plategen.steering.ports import PortAngle, port_angles
 from plategen.steering.roll import Roll, Rolled, roll, rolled
 from plategen.steering.standard import Series
 from plategen.steering.stops import StopOrder, stop_order
-from plategen.steering.sweep import Locks, Sweep, at_straight, sweep
+from plategen.steering.sweep import Locks, Sweep, sweep
 from plategen.steering.team import Team
 from plategen.steering.travel import Travel
 from plategen.steering.tyre_room import Barrel
@@ -115,12 +115,12 @@ def stroke_of(
     """Stroke, spacers and the mount with its pin placed; in hand are the margin, what the marks on the box may be out,
     and what the axle's travel takes.
     """
-    hand, mount, ahead = (entry.margin_mm, (0.0, 0.0)), drawn, at_straight(swept)
+    hand, mount = (entry.margin_mm, (0.0, 0.0)), drawn
     for _ in range(SETTLED_BY):
         advice, mount = advise_stroke(
             swept, drawn, size, margin_mm=hand[0], series=series, limit_at=entry.limit_at, beyond_mm=hand[1]
         )
-        read = next((m for m in marks_of(steering, ahead, mount) if m.what == READING_ERROR), None)
+        read = next((m for m in marks_of(steering, swept, mount) if m.what == READING_ERROR), None)
         marks_mm = 0.0 if read is None or read.travel_mm is None else read.travel_mm
         wanted = entry.margin_mm + marks_mm, _beyond_mm(steering, swept, mount)
         if wanted == hand:
@@ -219,7 +219,7 @@ def ports_of(
     pins = installed.pins if axle is None or axle.pins is None else installed.pins.and_also(axle.pins)
     bars = tuple(bar for bar in steering.bar if bar.clears == "fittings")
     ports = ports_with_hoses(steering)
-    return tuple(port_angle(port, pins, installed.mount, size, cylinder.body_diameter_mm, bars) for port in ports)
+    return port_angles(ports, pins, installed.mount, size, cylinder.body_diameter_mm, bars)
 
 
 def stops_of(
@@ -276,15 +276,16 @@ def clearances_of(
     return tyre_clearances(steering, swept, barrels, None if axle is None else axle.motion)
 
 
-def marks_of(steering: Steering, ahead: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:
-    """What the marks on the box are worth, with the steering straight ``ahead``."""
+def marks_of(steering: Steering, swept: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:
+    """What the marks on the box are worth, with the steering straight ahead."""
     if steering.marks is None:
         return ()
     ratio = travel = None
-    if ahead is not None:
-        ratio = None if ahead.ratio is None else float(ahead.ratio[0])
+    if swept is not None:
+        ratios = swept.ratio
+        ratio = None if ratios is None else float(ratios[swept.straight])
         if mount is not None:
-            travel = abs(float(leverage_mm(ahead, mount, pin_to_pin(ahead, mount))[0]))
+            travel = abs(float(leverage_mm(swept, mount, pin_to_pin(swept, mount))[swept.straight]))
     return readings(steering.marks, ratio=ratio, travel_per_rad_mm=travel, column_ratio=steering.column_ratio)
 
 

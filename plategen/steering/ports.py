@@ -12,7 +12,7 @@ from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import BarEntry, PortEntry
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import Mount, PinToPin
-from plategen.steering.vector import UP, Floats, array, cross, dot, length, square_to, turned, unit
+from plategen.steering.vector import Floats, array, cross, dot, length, round_circle, square_to, unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,33 +81,72 @@ class PortPath:
     outwards: Floats
 
 
-def port_path(port: PortEntry, pins: PinToPin, mount: Mount, radius_mm: float) -> PortPath:
-    """One port followed with its cylinder, its face so far from the cylinder's line.
+def barrel_sides(pins: PinToPin, mount: Mount) -> tuple[Floats, Floats]:
+    """Where the sides of the barrel face that are its left and its top straight ahead, (n, 3) each.
 
     The barrel turns with the fixed pin's eye: in the plane of the plates about the pin, out of it by the least tilt.
     """
-    ahead = pins.direction[pins.straight]
-    side, upwards = square_to(ahead)
-    outward = math.cos(port.clock_rad) * upwards - math.sin(port.clock_rad) * side
-    w = unit(array(mount.pin_axis))
+    ahead, w = pins.direction[pins.straight], unit(array(mount.pin_axis))
     flat_ahead = unit(ahead - w * dot(w, ahead))
-    flat = unit(pins.direction - np.outer(pins.direction @ w, w))
-    about_pin = np.arctan2(flat @ cross(w, flat_ahead), flat @ flat_ahead)
-    faces = _tilted(turned(outward, w, about_pin), turned(ahead, w, about_pin), pins.direction)
+    cos, sin = pins.direction @ flat_ahead, pins.direction @ cross(w, flat_ahead)
+    flat = np.sqrt(cos * cos + sin * sin)
+    turned_ahead, *sides = (_turned(each, w, cos / flat, sin / flat) for each in (ahead, *square_to(ahead)))
+    # Rodrigues with the axis times its sine, for directions that are never opposite
+    axis = cross(turned_ahead, pins.direction)
+    cosine = dot(turned_ahead, pins.direction)[:, None]
+    left, top = (
+        each * cosine + cross(axis, each) + axis * (dot(axis, each)[:, None] / (1.0 + cosine)) for each in sides
+    )
+    return left, top
+
+
+def _turned(vector: Floats, axis: Floats, cos: Floats, sin: Floats) -> Floats:
+    along = axis * dot(axis, vector)
+    return round_circle(along, vector - along, cross(axis, vector), cos, sin)
+
+
+def port_path(
+    port: PortEntry, pins: PinToPin, mount: Mount, radius_mm: float, sides: tuple[Floats, Floats] | None = None
+) -> PortPath:
+    """One port followed with its cylinder, its face so far from the cylinder's line; ``sides`` those of its barrel
+    where they are known.
+    """
+    left, top = barrel_sides(pins, mount) if sides is None else sides
+    faces = math.cos(port.clock_rad) * top - math.sin(port.clock_rad) * left
     face = array(mount.fixed_mm) + pins.direction * port.station_mm + faces * radius_mm
     return PortPath(face, face + faces * port.fitting_mm, faces)
 
 
-def port_angle(
-    port: PortEntry, pins: PinToPin, mount: Mount, size: CylinderSize, body_mm: float, bars: tuple[BarEntry, ...] = ()
-) -> PortAngle:
-    """One port followed round the sweep, with its air, its hose and what its fitting clears; its face lies on the
+def port_angles(
+    ports: tuple[PortEntry, ...],
+    pins: PinToPin,
+    mount: Mount,
+    size: CylinderSize,
+    body_mm: float,
+    bars: tuple[BarEntry, ...] = (),
+) -> tuple[PortAngle, ...]:
+    """Every port followed round the sweep, with its air, its hose and what its fitting clears; its face lies on the
     barrel, ``body_mm`` across, where the port tells nothing.
     """
+    if not ports:
+        return ()
+    level, sides = square_to(pins.direction), barrel_sides(pins, mount)
+    return tuple(_port_angle(port, pins, mount, size, body_mm, bars, level, sides) for port in ports)
+
+
+def _port_angle(
+    port: PortEntry,
+    pins: PinToPin,
+    mount: Mount,
+    size: CylinderSize,
+    body_mm: float,
+    bars: tuple[BarEntry, ...],
+    level: tuple[Floats, Floats],
+    sides: tuple[Floats, Floats],
+) -> PortAngle:
     radius = port.radius_mm or body_mm / 2.0
-    path = port_path(port, pins, mount, radius)
-    sides, ups = square_to(pins.direction, UP)
-    clock = np.arctan2(-dot(path.outwards, sides), dot(path.outwards, ups))
+    path, (to_left, ups) = port_path(port, pins, mount, radius, sides), level
+    clock = np.arctan2(-dot(path.outwards, to_left), dot(path.outwards, ups))
     worst = float(np.abs(clock).max())
     face, tip = path.face_mm, path.tip_mm
     span: tuple[float, float] | None = None
@@ -121,7 +160,7 @@ def port_angle(
             words = "the hose at the {} port is {} and has to reach {}; use a longer one"
             raise Refusal(message(words, port.name, mm(hose), mm(span[1])), key=f"steering.port '{port.name}'")
         bend = arc_radius_mm(span[0], hose)
-    clear = tuple((bar.name, _least_to_bar(face, tip, bar) - bar.diameter_mm / 2.0) for bar in bars)
+    clear = tuple((bar.name, _least_to_bar(path, port.fitting_mm, bar) - bar.diameter_mm / 2.0) for bar in bars)
     return PortAngle(
         name=port.name,
         radius_mm=radius,
@@ -136,29 +175,21 @@ def port_angle(
     )
 
 
-def _tilted(vector: Floats, start: Floats, end: Floats) -> Floats:
-    """Vectors carried by the least turn that brings the directions ``start`` onto ``end``, all (n, 3)."""
-    axis = cross(start, end)
-    sine = length(axis)
-    safe = np.where(sine > 1e-12, sine, 1.0)
-    unit_axis = np.where((sine > 1e-12)[:, None], axis / safe[:, None], np.array([1.0, 0.0, 0.0]))
-    return turned(vector, unit_axis, np.where(sine > 1e-12, np.arctan2(sine, dot(start, end)), 0.0))
-
-
-def _least_to_bar(a: Floats, b: Floats, bar: BarEntry) -> float:
-    """Least distance from the segments a-b (n, 3) to a bar's middle.
+def _least_to_bar(path: PortPath, fitting_mm: float, bar: BarEntry) -> float:
+    """Least distance from the fittings, face to tip, to a bar's middle.
 
     Nearest are the points where both lines are, each held to its own length and the other then followed to it
     (Ericson, Real-Time Collision Detection, 2005, 5.1.9; from memory).
     """
     start = array(bar.start_mm)
-    along, way, apart = array(bar.end_mm) - start, b - a, a - start
-    square, squares = float(dot(along, along)), dot(way, way)
-    on_bar, on_way, both = dot(along, apart), dot(way, apart), dot(way, along)
-    skew = squares * square - both**2
-    with np.errstate(divide="ignore", invalid="ignore"):
-        s = np.where(skew > 0.0, np.clip((both * on_bar - on_way * square) / skew, 0.0, 1.0), 0.0)
-        t = np.zeros(len(a)) if square == 0.0 else np.clip((both * s + on_bar) / square, 0.0, 1.0)
-        s = np.where(squares > 0.0, np.clip((t * both - on_way) / squares, 0.0, 1.0), 0.0)
-    nearest = apart + s[:, None] * way - t[:, None] * along
-    return math.sqrt(float(dot(nearest, nearest).min()))
+    along, apart = array(bar.end_mm) - start, path.face_mm - start
+    square = float(dot(along, along))
+    on_bar, on_way, both = apart @ along, dot(path.outwards, apart), path.outwards @ along
+    skew, s, t = square - both * both, both * on_bar - on_way * square, np.zeros(len(apart))
+    s = np.divide(s, skew, out=np.zeros_like(s), where=skew > 0.0)
+    if square > 0.0:
+        t = np.minimum(np.maximum((both * np.minimum(np.maximum(s, 0.0), fitting_mm) + on_bar) / square, 0.0), 1.0)
+    s = np.minimum(np.maximum(t * both - on_way, 0.0), fitting_mm)
+    apart_2 = dot(apart, apart) + s * (s + 2.0 * on_way) + t * (t * square - 2.0 * on_bar - 2.0 * s * both)
+    i = int(np.argmin(apart_2))
+    return float(length(apart[i] + s[i] * path.outwards[i] - t[i] * along))

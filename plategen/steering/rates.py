@@ -10,7 +10,7 @@ import numpy as np
 
 from plategen.steering.linkage import Lever, Step
 from plategen.steering.motion import Motion
-from plategen.steering.vector import FORWARD, Floats, array, cross, dot, turned
+from plategen.steering.vector import Floats, array, cross, dot
 
 
 def spin_mm(lever: Lever, point_mm: Floats) -> Floats:
@@ -39,10 +39,9 @@ def _follows(motion: Motion, step: Step, driver_rate: Floats) -> Floats:
     return np.asarray(driver_rate * follows)
 
 
-def steer_rate(lever: Lever, angle_rad: Floats) -> Floats:
+def steer_rate(motion: Motion, lever: str) -> Floats:
     """What a wheel's steer angle, seen from above, gains for a unit turn of its lever about the kingpin, (n,)."""
-    axis = array(lever.axis)
-    heading = turned(FORWARD, axis, angle_rad)
-    moves = cross(np.broadcast_to(axis, heading.shape), heading)
+    heading = motion.heading(lever)
+    moves = cross(array(motion.linkage.lever(lever).axis), heading)
     flat = heading[..., 0] ** 2 + heading[..., 1] ** 2
     return np.asarray((heading[..., 0] * moves[..., 1] - heading[..., 1] * moves[..., 0]) / flat)

@@ -16,7 +16,7 @@ from plategen.steering.hydraulics import Thrust
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount, PinToPin, Swing, pin_to_pin, refuse_dead_point, swing
 from plategen.steering.sweep import Sweep
-from plategen.steering.vector import Floats, array, cross, dot, length, unit
+from plategen.steering.vector import Floats, array, cross, dot, length
 
 ON_LINE_MM = 0.5
 """A pin this near the rod's line is on it: the joints' friction holds what is left (common practice, no source)."""
@@ -58,9 +58,8 @@ def roll(motion: Motion, mount: Mount, forces: Thrust) -> Roll | None:
     """Roll of the rod that is pushed; None when a lever is pushed, or the pin lies on the rod's line."""
     if mount.pushes in {lever.name for lever in motion.linkage.levers}:
         return None
-    start, end = motion.rod_ends_mm(mount.pushes)
-    pin = mount.moving_path_mm(motion)
-    line = unit(end - start)
+    start, _ = motion.rod_ends_mm(mount.pushes)
+    pin, line = mount.moving_path_mm(motion), motion.rod_direction(mount.pushes)
     foot = start + line * dot(pin - start, line)[:, None]
     arm = pin - foot
     offset = float(length(arm).max())

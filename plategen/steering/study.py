@@ -20,13 +20,13 @@ from plategen.steering.hands import Hands
 from plategen.steering.hydraulics import Assist, Oil, Sizing, Thrust, assist, oil, thrust
 from plategen.steering.marks import READING_ERROR, MarkError
 from plategen.steering.mount import Mount, Swing
-from plategen.steering.moving_end import beside_rod_mm, moving_swing
+from plategen.steering.moving_end import AlongRod, along_rod, beside_rod_mm, moving_swing
 from plategen.steering.ports import PortAngle
 from plategen.steering.roll import Roll, Rolled
 from plategen.steering.standard import Series
 from plategen.steering.stop_pad import StopPad, stop_pad
 from plategen.steering.stops import StopOrder
-from plategen.steering.sweep import Sweep, at_straight
+from plategen.steering.sweep import Sweep
 from plategen.steering.team import Team
 from plategen.steering.team_of_job import team_of
 from plategen.steering.travel import RodAngles, Travel, rod_angles
@@ -104,6 +104,13 @@ class SteeringStudy:
         if self.in_line is None or self.sweep is None:
             return None
         return beside_rod_mm(self.sweep.motion, self.in_line.mount)
+
+    @property
+    def along_rod(self) -> AlongRod | None:
+        """Where the moving pin stands along the pushed rod; None where a lever is pushed, or nothing."""
+        if self.in_line is None or self.sweep is None:
+            return None
+        return along_rod(self.sweep.motion, self.in_line.mount)
 
     @property
     def read_to(self) -> MarkError | None:
@@ -191,7 +198,7 @@ def study(job: AnyJob) -> SteeringStudy:
         bottomed=parts.bottomed_of(steering, swept, installed, order, team),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
         clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle, team, lying),
-        marks=parts.marks_of(steering, None if swept is None else at_straight(swept), mount),
+        marks=parts.marks_of(steering, swept, mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),
         attachments=tried,

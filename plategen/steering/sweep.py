@@ -4,7 +4,7 @@ angles, ratio, toe and Ackermann errors, turns of the steering wheel.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from types import MappingProxyType
 
@@ -82,22 +82,23 @@ class Sweep:
     @property
     def driver_rad(self) -> Floats:
         """The driver's angle, left turn positive whatever the sense of its axis."""
-        return self.left_sense * self.motion.angles_rad[self.motion.driver]
+        return self.motion.once("left", lambda: self.left_sense * self.motion.angles_rad[self.motion.driver])
 
     @property
     def mean_steer_rad(self) -> Floats | None:
         """Mean of the wheels' angles, or None when no lever carries a wheel."""
         if not self.steer_rad:
             return None
-        return np.asarray(np.mean(np.stack(list(self.steer_rad.values())), axis=0))
+        return np.asarray(sum(self.steer_rad.values()) / len(self.steer_rad))
 
     @property
     def ratio(self) -> Floats | None:
         """Degrees of the driver for a degree of the (mean) road wheel, along the sweep; infinite at a dead point."""
         if not self.steer_rad:
             return None
+        rates = self.steer_rates
         with np.errstate(divide="ignore"):
-            return np.asarray(1.0 / np.mean(list(self.steer_rates.values()), axis=0))
+            return self.motion.once("ratio", lambda: np.asarray(len(rates) / sum(rates.values())))
 
     @property
     def steer_rates(self) -> dict[str, Floats]:
@@ -105,8 +106,7 @@ class Sweep:
         rates = lever_rates(self.motion)
 
         def steers(name: str) -> Floats:
-            turns = steer_rate(self.linkage.lever(name), self.motion.angles_rad[name])
-            return np.asarray(self.left_sense * rates[name] * turns)
+            return np.asarray(self.left_sense * rates[name] * steer_rate(self.motion, name))
 
         wheels = self.linkage.wheels()
         return {side: self.motion.once((name, "steers"), partial(steers, name)) for side, name in wheels.items()}
@@ -224,16 +224,8 @@ def sweep(
     half = max(positions // 2, 1)
     angles = np.concatenate([np.linspace(right, 0.0, half + 1), np.linspace(0.0, left, half + 1)[1:]])
     motion = move(linkage, driver, angles)
-    steer = {side: steer_rad(linkage.lever(name), motion.angles_rad[name]) for side, name in linkage.wheels().items()}
+    steer = {side: motion.steer_rad(name) for side, name in linkage.wheels().items()}
     return Sweep(motion, half, sense, MappingProxyType(steer), wheelbase_mm, column_ratio)
-
-
-def at_straight(swept: Sweep) -> Sweep:
-    """The one position straight ahead of a sweep."""
-    i = swept.straight
-    angles = {name: values[i : i + 1] for name, values in swept.motion.angles_rad.items()}
-    steer = {side: values[i : i + 1] for side, values in swept.steer_rad.items()}
-    return replace(swept, motion=replace(swept.motion, angles_rad=angles), steer_rad=steer, straight=0)
 
 
 def _left_sense(linkage: Linkage, driver: str) -> float:
@@ -244,7 +236,7 @@ def _left_sense(linkage: Linkage, driver: str) -> float:
     name = next(iter(wheels.values()))
     small = np.array([-1e-4, 0.0, 1e-4])
     moved = move(linkage, driver, small)
-    angle = steer_rad(linkage.lever(name), moved.angles_rad[name])
+    angle = moved.steer_rad(name)
     return 1.0 if float(angle[2] - angle[0]) > 0.0 else -1.0
 
 
@@ -275,6 +267,13 @@ def driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_s
     Raises:
         Refusal: when a dead point comes first.
     """
+    asked = driver, lever, turn_rad, left_sense
+    if asked not in linkage.driver_at_rad:
+        linkage.driver_at_rad[asked] = _driver_at(linkage, driver, lever, turn_rad, left_sense)
+    return linkage.driver_at_rad[asked]
+
+
+def _driver_at(linkage: Linkage, driver: str, lever: str, turn_rad: float, left_sense: float) -> float:
     measured = linkage.lever(lever)
     if measured.wheel:
         target = lever_angle_for_steer_rad(measured, turn_rad)

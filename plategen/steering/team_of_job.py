@@ -9,7 +9,7 @@ from plategen.steering.hydraulics import thrust
 from plategen.steering.mount import Mount, pin_to_pin, refuse_dead_point
 from plategen.steering.sweep import Sweep
 from plategen.steering.team import BoxAt, Pusher, Team
-from plategen.steering.vector import array, as_point, square_to
+from plategen.steering.vector import array, as_point, square_to, unit
 
 
 def team_of(steering: Steering, swept: Sweep | None, installed: InLine | None, size: CylinderSize | None) -> Team:
@@ -38,7 +38,8 @@ def team_of(steering: Steering, swept: Sweep | None, installed: InLine | None, s
 def _further(entry: FurtherCylinderEntry, swept: Sweep, pressure_mpa: float) -> Pusher:
     apart = array(entry.moving_pin_mm) - array(entry.fixed_pin_mm)
     try:
-        across = as_point(square_to(apart)[0]) if apart.any() else (0.0, 0.0, 1.0)  # its pin's own line matters nowhere
+        # its pin's own line matters nowhere
+        across = as_point(square_to(unit(apart))[0]) if apart.any() else (0.0, 0.0, 1.0)
         mount = Mount(entry.pushes, entry.fixed_pin_mm, entry.moving_pin_mm, across)
         pins = pin_to_pin(swept, mount)
         refuse_dead_point(swept, pins)

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.steering.motion import Motion
-from plategen.steering.vector import Floats, array, as_point, cross, dot, length
+from plategen.steering.rates import spin_mm
+from plategen.steering.vector import Floats, array, as_point, dot, length, unwrapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +54,14 @@ def rod_angles(motion: Motion, rod: str) -> RodAngles:
     start, end = motion.rod_ends_mm(rod)
     along = end - start
     ends = motion.linkage.rod(rod)
-    plan = np.unwrap(np.arctan2(along[:, 1], along[:, 0]))
-    rise = np.arcsin(np.clip(along[:, 2] / length(along), -1.0, 1.0))
+    plan = unwrapped(np.arctan2(along[:, 1], along[:, 0]))
+    size = length(along)
+    rise = np.arcsin(np.clip(along[:, 2] / size, -1.0, 1.0))
     tilts, leverages = [], []
-    for name, ball in ((ends.start[0], start), (ends.end[0], end)):
+    for (name, where), ball in ((ends.start, start), (ends.end, end)):
         lever = motion.linkage.lever(name)
         axis = array(lever.axis)
-        tilts.append(np.abs(np.arcsin(np.clip(dot(along, axis) / length(along), -1.0, 1.0))))
-        radius = cross(axis, ball - array(lever.pivot_mm))
-        leverages.append(np.abs(dot(radius, along)) / (length(radius) * length(along)))
-    least = float(np.arcsin(np.clip(np.min(leverages), 0.0, 1.0)))
-    return RodAngles(rod, plan, rise, float(np.max(tilts)), least)
+        tilts.append(np.abs(dot(along, axis) / size).max())
+        leverages.append((np.abs(dot(spin_mm(lever, ball), along)) / size).min() / lever.arm_mm(where))
+    tilt, least = (float(np.arcsin(np.clip(each, 0.0, 1.0))) for each in (max(tilts), min(leverages)))
+    return RodAngles(rod, plan, rise, tilt, least)

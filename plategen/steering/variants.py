@@ -14,7 +14,7 @@ from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Circle, branches, close
 from plategen.steering.mount import Mount
 from plategen.steering.sweep import steer_rad
-from plategen.steering.vector import Floats, array, length
+from plategen.steering.vector import Floats, array, length, unit, unwrapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ class Variants:
             branch = branches(driven, drawn)
             other = driving.at(angles[step.driver[0]])
             closed = close(driven, other, self.rod_mm[step.rod][:, None], branch)
-            angle = np.unwrap(closed.angle_rad, axis=-1)
+            angle = unwrapped(closed.angle_rad)
             angles[step.driven[0]] = angle - 2.0 * np.pi * np.round(angle[:, home : home + 1] / (2.0 * np.pi))
             bad |= (branch[:, 0] == 0.0) | (closed.margin < 0.0).any(axis=-1)
         return Moved(self, angles, home, ~bad)
@@ -110,5 +110,5 @@ class Moved:
             rod = linkage.rod(mount.pushes)
             lies = mount.on_rod_mm(balls[rod.start], balls[rod.end])[:, None]
             start, end = (self._at(each[0], balls[each]) for each in (rod.start, rod.end))
-            path = mount.by_rod_mm(start, end, lies)
+            path = mount.by_rod_mm(start, unit(end - start), lies)
         return length(path - array(mount.fixed_mm))

@@ -67,14 +67,19 @@ def turned(vector: Floats, axis: Floats, angle_rad: Floats | float) -> Floats:
     """
     along = axis * dot(axis, vector)[..., None]
     across = vector - along
-    return round_circle(along, across, cross(axis, vector), np.asarray(angle_rad, dtype=np.float64))
+    return round_circle(along, across, cross(axis, vector), np.cos(angle_rad), np.sin(angle_rad))
 
 
-def round_circle(centre: Floats, e: Floats, f: Floats, angle_rad: Floats) -> Floats:
-    """Points of a circle, centre + e cos t + f sin t, at each angle t: (n, 3) for (n,)."""
-    cos, sin = np.cos(angle_rad), np.sin(angle_rad)
+def round_circle(centre: Floats, e: Floats, f: Floats, cos: Floats, sin: Floats) -> Floats:
+    """Points of a circle, centre + e cos t + f sin t, at each angle t, by its cosine and sine: (n, 3) for (n,)."""
     x, y, z = (centre[..., k] + e[..., k] * cos + f[..., k] * sin for k in range(3))
     return of_parts(x, y, z)
+
+
+def unwrapped(angle_rad: Floats) -> Floats:
+    """Angles without the jumps of a whole turn along the last axis, as ``numpy.unwrap`` gives; few have any."""
+    steps = np.abs(np.diff(angle_rad, axis=-1))
+    return angle_rad if bool((steps < np.pi).all()) else np.unwrap(angle_rad, axis=-1)
 
 
 def angle_between(a: Floats, b: Floats) -> Floats:
@@ -82,26 +87,30 @@ def angle_between(a: Floats, b: Floats) -> Floats:
     return np.asarray(np.arctan2(length(cross(a, b)), dot(a, b)))
 
 
-def square_to(direction: Floats, reference: Floats = UP) -> tuple[Floats, Floats]:
-    """Two unit vectors square to ``direction`` (..., 3): the first level and to the left of it, the second upwards.
+def square_to(direction: Floats) -> tuple[Floats, Floats]:
+    """Two unit vectors square to a unit ``direction`` (..., 3): the first level and to the left of it, the second
+    upwards.
 
-    ``across = reference x direction``, ``upwards = direction x across``. Where the direction runs along the
-    reference itself, vehicle forward takes the reference's place.
+    ``across = up x direction``, ``upwards = direction x across``. Where the direction is upright, vehicle forward takes
+    up's place.
     """
-    along = unit(direction)
-    side = cross(np.broadcast_to(reference, along.shape), along)
-    degenerate = length(side) < 1e-9
-    if np.any(degenerate):
-        side = np.where(degenerate[..., None], cross(np.broadcast_to(FORWARD, along.shape), along), side)
-    across = unit(side)
-    return across, cross(along, across)
+    across = unit(_beside(direction, direction))
+    return across, cross(direction, across)
 
 
-def square_to_rates(direction: Floats, rate: Floats, reference: Floats = UP) -> tuple[Floats, Floats]:
+def square_to_rates(direction: Floats, rate: Floats) -> tuple[Floats, Floats]:
     """How the two vectors of :func:`square_to` move when the unit ``direction`` moves at ``rate``, (..., 3) each."""
-    across, _ = square_to(direction, reference)
-    base = np.broadcast_to(reference, direction.shape)
-    base = np.where((length(cross(base, direction)) < 1e-9)[..., None], FORWARD, base)
-    moved = cross(base, rate) / length(cross(base, direction))[..., None]
+    beside = _beside(direction, direction)
+    size = length(beside)[..., None]
+    across, moved = beside / size, _beside(rate, direction) / size
     across_rate = moved - across * dot(across, moved)[..., None]
     return across_rate, cross(rate, across) + cross(direction, across_rate)
+
+
+def _beside(vector: Floats, direction: Floats) -> Floats:
+    """Up x a vector, or forward x it where the direction is upright."""
+    x, y, z = vector[..., 0], vector[..., 1], vector[..., 2]
+    upright = np.maximum(np.abs(direction[..., 0]), np.abs(direction[..., 1])) < 1e-9
+    if not bool(upright.any()):
+        return of_parts(-y, x, np.zeros_like(z))
+    return of_parts(np.where(upright, 0.0, -y), np.where(upright, -z, x), np.where(upright, y, 0.0))

@@ -11,7 +11,7 @@ from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates
 from plategen.steering.sweep import Sweep
 from plategen.steering.variants import Change, Moved, Variants
-from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, cross, dot, length, unit
+from plategen.steering.vector import FORWARD, LEFT, UP, Floats, array, cross, length, unit
 
 SHARES = (0.5, 0.75, 1.0, 1.25)
 """Shares of an arm at which the cylinder is tried."""
@@ -122,41 +122,40 @@ def attachments(sweep: Sweep, mount: Mount, weaker_force_n: float | None = None)
     """
     shift = array(mount.fixed_mm) - array(mount.moving_mm)
     rates, steers = lever_rates(sweep.motion), sweep.steer_rates
-    along = np.mean(list(steers.values()), axis=0) if steers else sweep.left_sense
+    along = sum(steers.values()) / len(steers) if steers else sweep.left_sense
+    per_wheel = {name: rate / along for name, rate in rates.items()}
     rows = []
     for lever, ball, share, foot, point in _places(sweep.linkage):
-        radius = sweep.motion.ball_mm((lever, ball)) - foot
-        apart = radius * share + (foot - point - shift)
-        span = length(apart)
+        # the span is share r + c; the cylinder's arm about the lever's axis, (r x span) . a, is r . (c x a)
+        radius, apart = sweep.motion.ball_mm((lever, ball)) - foot, foot - point - shift
+        on, arm = (radius @ np.stack([apart, cross(apart, array(sweep.linkage.lever(lever).axis))], axis=-1)).T
+        span = np.sqrt((2.0 * share) * on + (share**2 * float(radius[0] @ radius[0]) + float(apart @ apart)))
         if float(np.ptp(span)) < 1e-6:
             continue
-        # the cylinder's arm about the lever's axis: (r x c) . a is c . (a x r)
-        moves = share * dot(apart, cross(array(sweep.linkage.lever(lever).axis), radius)) / span
-        slope = np.asarray(moves * rates[lever] / along)
+        slope = arm / span * (share * per_wheel[lever])
         dead = _dead_rad(slope, sweep.driver_rad)
-        arm = np.abs(slope)
-        least = float(arm.min()) if dead is None else 0.0
+        least = float(min(abs(slope.min()), abs(slope.max()))) if dead is None else 0.0
         rows.append(
             Attachment(
                 lever=lever,
                 ball=ball,
                 share=share,
                 travel_mm=float(np.ptp(span)),
-                arm_mm=float(arm[sweep.straight]),
+                arm_mm=abs(float(slope[sweep.straight])),
                 least_arm_mm=least,
                 moment_nmm=None if weaker_force_n is None else weaker_force_n * least,
                 dead_rad=dead,
             )
         )
-    return tuple(sorted(rows, key=lambda row: (row.dead_rad is not None, -row.travel_mm)))
+    # travels that differ by rounding alone keep the order of the linkage
+    return tuple(sorted(rows, key=lambda row: (row.dead_rad is not None, -round(row.travel_mm, 6))))
 
 
 def _dead_rad(slope: Floats, driver_rad: Floats) -> float | None:
     """Where a leverage changes its sign; None where it never does."""
-    over = np.flatnonzero(slope[:-1] * slope[1:] <= 0.0)
-    if not len(over):
+    if slope.min() * slope.max() > 0.0:
         return None
-    i = int(over[0])
+    i = int(np.argmax(slope[:-1] * slope[1:] <= 0.0))
     share = float(slope[i] / (slope[i] - slope[i + 1])) if slope[i] != slope[i + 1] else 0.0
     return float(driver_rad[i] + share * (driver_rad[i + 1] - driver_rad[i]))
 

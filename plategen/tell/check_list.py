@@ -7,7 +7,7 @@ from plategen.tell.table import Block, Row
 HEADING = ("check", "needs", "compares", "at worst", "rule")
 """Heads of a subject's columns."""
 
-_LIMITS = {"strength": "against a strength", "at least": "against a least", "at most": "against a most"}
+_LIMITS = {"strength": "against a strength", "at least": "against a least value", "at most": "against a greatest value"}
 
 
 def check_tables() -> tuple[Block, ...]:

@@ -10,8 +10,8 @@ from plategen.tell.table import angle
 NO_STRENGTH = "cannot carry it at all"
 """What is said where there is nothing to carry the load with, so that no number would be one."""
 
-LEAST, MOST = "at least ", "at most "
-"""What stands before a limit."""
+LEAST, MOST, NONE = "at least ", "at most ", "none"
+"""What stands before a limit, and what stands for one of 0."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +23,7 @@ class FindingRow:
     check: str  # Name of the check.
     part: str  # What it looks at.
     there: str  # What there is.
-    limit: str  # What it may be: ``"at most 16.2 kN"``, ``"at least 1 1/4 in (1.250)"``.
+    limit: str  # What it may be: ``"at most 16.2 kN"``, ``"at least 1 1/4 in (1.250)"``, ``"none"``.
     used: str  # The share of the limit that is used: ``"63 %"``.
     source: str  # Rule, edition and clause.
     case: str  # The load case that governs; "" where none does.
@@ -49,7 +49,7 @@ class FindingRow:
             return self.there
         if self.limit.startswith(LEAST):
             return f"is {self.there}, {self.limit} needed"
-        return f"is {self.there}, limit {self.limit.removeprefix(MOST)}"
+        return f"is {self.there}, {'none allowed' if self.limit == NONE else f'limit {self.limit.removeprefix(MOST)}'}"
 
 
 def finding_row(finding: Finding, show: Show) -> FindingRow:
@@ -94,6 +94,8 @@ def _there(finding: Finding, show: Show) -> str:
     there, limit = finding.demand, finding.capacity
     if not math.isfinite(there):
         return NO_STRENGTH
+    if there == limit == 0.0:
+        return NONE
     if finding.unit != "mm" or there <= limit < show.next_mark_mm(there):
         return _number(there, finding.unit, show)
     return show.bound(there, up=True)
@@ -103,6 +105,8 @@ def _limit(finding: Finding, show: Show) -> str:
     """The limit with the side that it stands on, a length rounded to the safe side."""
     least = finding.of.limit == "at least"
     value = finding.demand if least else finding.capacity
+    if value == 0.0 and not least:
+        return NONE
     words = show.bound(value, up=least) if finding.unit == "mm" else _number(value, finding.unit, show)
     return f"{LEAST if least else MOST}{words}"
 

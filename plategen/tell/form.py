@@ -20,7 +20,7 @@ from plategen.job.job import Job
 from plategen.job.quantities import Table
 from plategen.job.rail import TraceEntry
 from plategen.job.schema import Field, allowed_of, choices_of, fields, one_of, table_of
-from plategen.tell.form_picture import cylinder_picture, planes_picture, set_up_picture
+from plategen.tell.form_picture import cylinder_picture, end_picture, planes_picture, set_up_picture
 from plategen.tell.form_picture_part import foot_picture, seat_picture, section_picture, tube_picture
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.plate_station import numbered
@@ -63,6 +63,9 @@ ROD_END_ASKED = (
     ("rod_end.seat", "The tube at the rod's end", TUBE_ASKED[2]),
 )
 """What is asked besides where the job has the seat at the rod's end as well."""
+
+ENDS = ("cylinder.base", "rod_end.eye")
+"""The tables of a cylinder's end, beside which the kinds of end are drawn."""
 
 BEFORE = (
     "Machine level on hard ground, engine off, pressure let out. Wipe the rail; scrape paint and spatter off where the "
@@ -160,6 +163,8 @@ def form_html(job: Job, read: Mapping[str, Sequence[float]]) -> str:
         tube=Markup(tube_picture(job.seat.tube if job.seat else "round", show)),
         planes=Markup(planes_picture([entry.plane_mm for entry in job.rail.trace], show)) if job.rail.trace else "",
         cylinder=Markup(cylinder_picture()),
+        end=Markup(end_picture()),
+        ends_drawn=[title for path, title, _ in (*ASKED, *ROD_END_ASKED) if path in ENDS],
         traces=[table for entry in job.rail.trace for table in _traces(entry, stations, show)],
         asked=list(lines_of(job)),
         linkage=[_padded(block) for block in linkage if block.rows],

@@ -1,5 +1,6 @@
-"""The pictures of the measuring form: the straightedge at the rail, the planes along the pin, the cylinder's sizes."""
+"""The pictures of the measuring form: the straightedge at the rail, the planes, the cylinder's sizes and its ends."""
 
+import cmath
 from collections.abc import Sequence
 
 from plategen.flat.chain import Chain
@@ -77,23 +78,69 @@ def planes_picture(planes_mm: Sequence[float], show: Show) -> str:
 def cylinder_picture() -> str:
     """What is measured of a cylinder, each size with its name; not to scale."""
     d = Drafter(HEIGHT_MM)
-    axis = 52.0
+    axis = 60.0
     content = [
-        d.path(polygon((36 + 38j, 150 + 38j, 150 + 66j, 36 + 66j)), "plate"),
-        d.path(polygon((150 + 46j, 206 + 46j, 206 + 58j, 150 + 58j)), "plate"),
-        *(
-            d.path(Circle(complex(u, axis), r), kind)
-            for u in (22.0, 218.0)
-            for r, kind in ((14.0, "plate"), (6.0, "reading"))
-        ),
+        d.path(polygon((36 + 46j, 132 + 46j, 132 + 74j, 36 + 74j)), "plate"),
+        d.path(polygon((132 + 54j, 164 + 54j, 164 + 66j, 132 + 66j)), "plate"),
+        *(d.line(complex(36, v), complex(132, v), "mark") for v in (51.0, 69.0)),
+        *(d.line(complex(164, v), complex(208, v), "mark") for v in (54.0, 66.0)),
+        *(d.path(Circle(complex(u, axis), 14.0), "plate") for u in (22.0, 176.0)),
+        *(d.path(Circle(complex(u, axis), 6.0), "reading") for u in (22.0, 176.0)),
+        d.path(Circle(complex(222, axis), 14.0), "mark"),
         d.line(complex(2, axis), complex(238, axis), "centre"),
-        d.dimension(22 + 52j, 218 + 52j, 16j, "closed length, pin to pin, rod in", along=1 + 0j),
-        d.dimension(60 + 38j, 60 + 66j, 60 + 52j, "body", along=1j),
-        d.leader(192 + 46j, 200 + 38j, "rod"),
-        d.leader(22 + 58j, 40 + 82j, "pin"),
-        d.leader(12 + 62j, 24 + 94j, "eye radius: pin's centre to the outside"),
-        d.words("bore: inside the barrel, off its plate or the maker", 96 + 74j, anchor="start", kind="soft"),
-        d.words("eye width: across the eye, along the pin", 96 + 30j, anchor="start", kind="soft"),
-        d.words("stroke: rod all out, less closed length", 96 + 24j, anchor="start", kind="soft"),
+        d.dimension(22 + 60j, 176 + 60j, 22j, "closed length, pin to pin, rod in", along=1 + 0j),
+        d.dimension(176 + 60j, 222 + 60j, 22j, "stroke", along=1 + 0j),
+        d.words("dashed: rod all out", 199 + 14j, kind="soft"),
+        d.dimension(50 + 46j, 50 + 74j, 50 + 60j, "body", along=1j),
+        d.dimension(78 + 51j, 78 + 69j, 78 + 60j, "bore", along=1j),
+        d.dimension(148 + 54j, 148 + 66j, 148 + 60j, "rod", along=1j),
+        d.words("bore: inside the barrel, off its plate or from its maker", 92 + 84j, anchor="start", kind="soft"),
+        d.words("pressure: the relief valve's plate, or a gauge", 92 + 91j, anchor="start", kind="soft"),
     ]
-    return framed("form-cylinder", "The cylinder", "Sizes measured of a cylinder.", (0, 6, 240, 100), content)
+    told = "Sizes measured of a cylinder: body, bore, rod, closed length and stroke."
+    return framed("form-cylinder", "The cylinder", told, (0, 8, 240, 98), content)
+
+
+def end_picture() -> str:
+    """The three kinds of end, each seen along its pin and across it: pin, eye width, eye radius; not to scale."""
+    d = Drafter(HEIGHT_MM)
+    content = []
+    for left, kind, words in (
+        (0.0, "eye", "eye width: the eye"),
+        (82.0, "fork", "eye width: the gap"),
+        (164.0, "rod_end", "eye width: the ball"),
+    ):
+        middle = complex(left + 26, 92)
+        content += [
+            d.words(kind, middle + 10 + 30j, kind="strong"),
+            d.path(polygon((middle + 12 - 8j, middle + 44 - 8j, middle + 44 + 8j, middle + 12 + 8j)), "plate"),
+            d.path(Circle(middle, 16.0), "plate"),
+            *([d.path(Circle(middle, 11.0), "mark")] if kind == "rod_end" else []),
+            d.path(Circle(middle, 6.0), "reading"),
+            d.dimension(middle - 6, middle + 6, middle - 21j, "pin", along=1 + 0j),
+            d.line(middle, middle + 16 * cmath.rect(1.0, 0.9), "dimension"),
+            d.leader(middle + 16 * cmath.rect(1.0, 0.9), middle + complex(15, 19), "eye radius"),
+            *_across_the_pin(d, complex(left + 26, 36), kind),
+            d.words(words, complex(left + 40, 8), kind="soft"),
+        ]
+    told = "An eye, a fork and a rod end, seen along the pin and across it: the pin, the eye's width and its radius."
+    return framed("form-end", "The cylinder's end", told, (-2, 3, 242, 128), content)
+
+
+def _across_the_pin(d: Drafter, middle: complex, kind: str) -> list[str]:
+    """One end with its pin upright: what counts as its width, with a dimension."""
+
+    def block(low: complex, high: complex) -> str:
+        corners = (low, complex(high.real, low.imag), high, complex(low.real, high.imag))
+        return d.path(polygon(tuple(middle + corner for corner in corners)), "plate")
+
+    half = {"eye": 9.0, "fork": 8.0, "rod_end": 11.0}[kind]
+    if kind == "fork":
+        parts = [block(-14 + half * 1j, 22 + 17j), block(-14 - 17j, 22 - half * 1j), block(22 - 17j, 44 + 17j)]
+    elif kind == "rod_end":
+        parts = [block(-14 - 7j, 44 + 7j), block(-9 - half * 1j, 9 + half * 1j)]
+    else:
+        parts = [block(-14 - half * 1j, 44 + half * 1j)]
+    pin = (d.line(middle - 20j, middle + 20j, "centre"), d.words("pin", middle + 23j, kind="soft"))
+    foot = middle + (-9.0 if kind == "rod_end" else -14.0)
+    return [*parts, *pin, d.dimension(foot - half * 1j, foot + half * 1j, middle - 20, "", along=1j)]

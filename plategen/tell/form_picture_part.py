@@ -54,14 +54,20 @@ def foot_picture(show: Show) -> str:
         d.words("rail", 206 + 108j, kind="soft"),
         d.path(Circle(128 + 46j, 5.0), "reading"),
         d.words("pin", 128 + 58j, kind="soft"),
-        d.line(20 + 96j, 20 + 2j, "tick"),
-        d.words("station 0", 20 - 3j, kind="datum strong"),
+        d.line(20 + 96j, 20 - 12j, "tick"),
+        d.words("station 0", 20 - 17j, kind="datum strong"),
         d.dimension(20 + 90j, 60 + 90j, 24j, "foot begins", along=1 + 0j),
-        d.dimension(20 + 90j, 196 + 90j, 10j, "foot ends", along=1 + 0j),
-        d.words("plate of the bracket", 128 + 74j, kind="soft"),
+        d.dimension(20 + 46j, 128 + 46j, 10j, "pin station", along=1 + 0j),
+        d.dimension(20 + 90j, 196 + 90j, -4j, "foot ends", along=1 + 0j),
+        d.words("plate of the bracket", 128 + 82j, kind="soft on-steel"),
+        d.band(complex(10, 72), 222, 1.5),
+        d.words("straightedge", 36 + 80j, kind="datum"),
+        d.line(4 + 46j, 236 + 46j, "centre"),
+        d.words("cylinder's line", 200 + 40j, kind="datum"),
+        d.dimension(200 + 72j, 200 + 46j, 200 + 59j, "in-line offset", along=1j),
     ]
-    told = "A plate on the rail: the stations at which its foot begins and ends."
-    return framed("form-foot", f"The foot, lengths in {show.units}", told, (0, -10, 240, 116), content)
+    told = "A plate on the rail: where its foot begins and ends, the pin's station and the in-line offset."
+    return framed("form-foot", f"The foot and the pin, lengths in {show.units}", told, (0, -24, 240, 116), content)
 
 
 def tube_picture(tube: str, show: Show) -> str:

@@ -56,7 +56,7 @@ class Signs:
 
 LINES = Signs(level="⎺⎻─⎼⎽", rising="╱", falling="╲", upright="│", axis="─", tick="┬")
 PLAIN = Signs(level="'-_", rising="/", falling="\\", upright="|", axis="-", tick="+")
-"""Line signs, and those of every typewriter for a terminal that has no others."""
+"""Line signs, and plain ASCII ones for a terminal that has no others."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,8 @@ from plategen.revision.way import Way
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_words
 from plategen.tell.finding_row import used
+from plategen.tell.picture.plate_features import spoken
+from plategen.tell.sheet.cells import named
 
 
 def comparison_lines(change: Comparison, show: Show) -> list[str]:
@@ -84,7 +86,7 @@ def stops_text(stops: tuple[Finding, ...]) -> str:
 
 
 def _plate_line(plate: PlateChange, show: Show) -> str:
-    line = f"{plate.name}: {plate.kind}" + (f", {show.text(plate.why)}" if plate.why else "")
+    line = f"{named(plate.name)}: {plate.kind}" + (f", {show.text(plate.why)}" if plate.why else "")
     if plate.kind != "unchanged" and plate.notch_kept:
         line += "; the notch is kept"
     return line + "".join(f"; {name} hole moved {show.length(far)} on the rail" for name, far in plate.holes)
@@ -94,7 +96,7 @@ def _run_line(run: RunChange, show: Show) -> str:
     done = [f"{show.length(run.ground_mm)} ground out"] if run.ground_mm else []
     done += [f"{show.length(run.laid_mm)} laid"] if run.laid_mm else []
     done += [f"{run.minutes:.0f} min"] if run.minutes else []
-    return f"{run.name} of {run.plate}: {run.kind}" + (f", {', '.join(done)}" if done else "")
+    return f"{run.name} of {named(run.plate)}: {run.kind}" + (f", {', '.join(done)}" if done else "")
 
 
 def _rail_hole_line(hole: RailHole, show: Show) -> str:
@@ -128,7 +130,7 @@ def trim_lines(answer: Trimmed, show: Show) -> list[str]:
     """What can be done with the plate, and why, a line each; what stops in the job itself comes first."""
     seat = answer.seat
     lines = [f"STOP: the job itself stops: {stops_text(answer.job_stops)}"] if answer.job_stops else []
-    lines.append(f"{answer.verdict.upper()}: as {answer.place.plate.name}")
+    lines.append(f"{answer.verdict.upper()}: as {spoken(answer.place.plate)}")
     turned = abs(seat.turn_rad) > AS_DRAWN_RAD
     placed = f"turned {show.angle(seat.turn_rad)} about the pin" if turned else "as it is drawn"
     placed += f", slid {show.length(seat.slide_mm)}" if seat.slide_mm else ""

@@ -14,12 +14,22 @@ from plategen.revision.trim import Trimmed
 
 def comparison_page(title: str, change: Comparison, lines: Sequence[str]) -> str:
     """The page of a comparison."""
+    return _page(title, lines, comparison_parts(change))
+
+
+def comparison_parts(change: Comparison) -> list[str]:
+    """The pictures of a comparison, plate by plate, as markup, and the key to them."""
     key = '<p class="key"><span class="o">before</span> and <span class="n">now</span>, as they lie on the rail</p>'
-    return _page(title, lines, [key, *(part for plate in change.plates for part in _plate(plate))])
+    return [key, *(part for plate in change.plates for part in _plate(plate))]
 
 
 def trim_page(title: str, trimmed: Trimmed, lines: Sequence[str]) -> str:
     """The page of a trim: the plate as it is, what stays of it, and the trim line."""
+    return _page(title, lines, trim_parts(trimmed))
+
+
+def trim_parts(trimmed: Trimmed) -> list[str]:
+    """The picture of a trim as markup, and the key to it."""
     shapes = [
         element("path", class_="new", d=path_data(trimmed.after, trimmed.hole, *trimmed.inside)),
         element("path", class_="old", d=path_data(trimmed.before)),
@@ -29,7 +39,7 @@ def trim_page(title: str, trimmed: Trimmed, lines: Sequence[str]) -> str:
         '<p class="key"><span class="o">as it is</span>; <span class="c">cut here</span>; '
         '<span class="n">what stays</span>; the rail is above</p>'
     )
-    return _page(title, lines, [key, _picture("trim", [trimmed.before, trimmed.after], shapes)])
+    return [key, _picture("trim", [trimmed.before, trimmed.after], shapes)]
 
 
 def _plate(plate: PlateChange) -> Iterator[str]:

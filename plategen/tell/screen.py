@@ -18,6 +18,8 @@ from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words,
 from plategen.tell.cause import kinds_of
 from plategen.tell.cost import cost_words
 from plategen.tell.finding_row import finding_row, used
+from plategen.tell.picture.plate_features import spoken
+from plategen.tell.sheet.cells import named
 from plategen.tell.table import columns, counted, off_fit, up_to
 from plategen.work import Work
 
@@ -125,19 +127,19 @@ def _meets(work: Work, plate: Plate, show: Show) -> Iterator[str]:
 
 def _times(plate: Plate) -> str:
     """Its name, and how many are cut where it is not one."""
-    return plate.name if plate.count == 1 else f"{plate.name}, {plate.count} of them"
+    return spoken(plate) if plate.count == 1 else f"{spoken(plate)}, {plate.count} of them"
 
 
 def doubt_lines(work: Work, show: Show) -> list[str]:
     """A line for every fit note that was left out, and for all that the fits of the traces leave open."""
     lines = [
-        f"fit note of {gap.plate}, round {gap.round}, station {show.short(gap.station_mm)}: a gap of "
+        f"fit note of {gap.plate_said}, round {gap.round}, station {show.short(gap.station_mm)}: a gap of "
         f"{show.length(gap.gap_mm)} does not agree with the others and was left out; look again"
         for correction in work.corrections
         for gap in correction.doubtful
     ]
     lines += [
-        f"fit notes of {correction.plate}: it was pushed home and no pin_off noted, so they tell its notch's "
+        f"fit notes of {named(correction.plate)}: it was pushed home and no pin_off noted, so they tell its notch's "
         "shape, not how far the rail is from the pin; that stays as traced"
         for correction in work.corrections
         if not correction.pin_known

@@ -6,6 +6,7 @@ import math
 import os
 import random
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -13,13 +14,14 @@ import numpy as np
 import pytest
 import shapely
 
-from plategen.bracket.base import NO_SHIM_MM, beside_ears_mm, shim_size_mm
+from plategen.bracket.base import LEAST_SHIM_MM, NO_SHIM_MM, beside_ears_mm, shim_size_mm
 from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.feature import on_face
 from plategen.checks.bolt_load import face_of, pulled
 from plategen.checks.feature import PLATES
 from plategen.checks.finding import stops
 from plategen.checks.setting import Setting
+from plategen.checks.slot import HELD
 from plategen.checks.wrench import BESIDE_FEATURE
 from plategen.design.places import standing_places
 from plategen.flat.inside import inside, simple
@@ -33,6 +35,7 @@ from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rail_feature import FeatureEntry
 from plategen.job.rules import Rules
 from plategen.make import Work, carry_through
+from plategen.rail.surface import Rail
 from plategen.rules import drilling
 from plategen.rules.hole_size import tool_room
 from tests.support.every_example import work_of
@@ -119,7 +122,7 @@ def test_the_base_touches_the_face_and_goes_into_it_nowhere() -> None:
             gaps.append(-dot(n, minus(face, origin)))
         # between the places at which it was laid on, a kicked face may rise a hair
         assert min(gaps) > -0.15
-        assert min(gaps) < 1.0
+        assert min(gaps) < 1.0 + (LEAST_SHIM_MM if work.bracket.packing else 0.0)
 
 
 def test_the_ears_stand_in_line_with_the_cylinder_whatever_the_rail_does() -> None:
@@ -162,9 +165,80 @@ def test_a_shim_fills_the_gap_between_base_and_face_under_its_bolt() -> None:
         assert len(shims) in (0, len(base.bolts))
         for shim, bolt in zip(shims, base.bolts, strict=False):
             assert shim.side_mm == shim_size_mm(work.bracket.plates[0].holes[0].bolt_mm)
-            mean = sum(shim.corners_mm) / 4
-            assert mean == pytest.approx(bolt.gap_mm, abs=0.75 * shim.side_mm * sum(map(abs, bolt.taper)) + 1e-9)
+            assert sum(shim.corners_mm) / 4 == pytest.approx(bolt.gap_mm)
+        if shims:  # a sharp edge cannot be ground: the thinnest corner of all is as thick as a rule says, or more
+            thinnest = min(thick for shim in shims for thick in shim.corners_mm)
+            assert thinnest >= LEAST_SHIM_MM - 1e-9
+            drawn_back = any("base drawn back" in str(why) for why in work.bracket.chosen)
+            assert drawn_back or thinnest > LEAST_SHIM_MM
+        else:
+            assert max(bolt.gap_mm for bolt in base.bolts) <= NO_SHIM_MM
     assert packed > 3
+
+
+def test_a_base_in_slots_can_be_set_along_the_pin_and_friction_is_asked_to_hold_it() -> None:
+    """Slots square to the push, round holes in the rail; without pretension nothing holds a bolt along its slot."""
+    built = 0
+    for work in works():
+        wanted = work.job.bolted
+        assert wanted is not None
+        job = work.job.replaced(bolted=wanted.replaced(slot_mm=5.0))
+        assert isinstance(work.rail, Rail)
+        try:
+            slotted = carry_through(job, tuple(fitted.trace for fitted in work.rail.traces))
+        except Refusal:
+            continue
+        built += 1
+        base, wall = slotted.bracket.plates[0], slotted.bracket.wall
+        assert wall is not None
+        assert not base.holes
+        assert base.slots
+        assert base.openings == tuple(slot.contour for slot in base.slots)
+        there = {hole.name: base.placement.flat(wall.placement.point(hole.circle.centre)) for hole in wall.holes}
+        for slot in base.slots:
+            one, other = slot.ends
+            assert (other - one) / 2 == pytest.approx(5j)
+            assert abs((one + other) / 2 - there[slot.name]) < 1e-6
+            assert slot.at == pytest.approx((one + other) / 2)
+        rows = {f.of.row: f for f in slotted.findings if f.decides and f.part.names[:1] == ("base",)}
+        tight = slotted.job.rules is not None and slotted.job.rules.pretensioned
+        assert (rows[HELD.row].capacity > 0.0) == tight
+        distances = [f for f in slotted.findings if "edge distance" in f.check and "base" in f.part.names]
+        assert distances
+        assert all(f.verdict == "ok" for f in distances if "slot" in f.part.words)
+    assert built > 3
+
+
+def test_two_bolts_that_are_drilled_when_the_base_is_set_stop_it_along_its_slots() -> None:
+    """They take all that comes along the slots, and its couple, by statics; friction is not asked."""
+    built = 0
+    for work in works():
+        wanted = work.job.bolted
+        assert wanted is not None
+        assert isinstance(work.rail, Rail)
+        job = work.job.replaced(bolted=wanted.replaced(slot_mm=5.0, fitted=True))
+        try:
+            stopped = carry_through(job, tuple(fitted.trace for fitted in work.rail.traces))
+        except Refusal:
+            continue
+        built += 1
+        base = stopped.bracket.plates[0]
+        assert [hole.made for hole in base.holes] == ["in place", "in place"]
+        assert len(base.slots) == wanted.bolts - 2
+        setting = Setting(stopped.design, stopped.bracket, stopped.rail)
+        assembly, joint = setting.bolted[0]
+        face = face_of(assembly, joint, stopped.bracket.pin.centre)
+        loose = replace(face, ways=())
+        for held, free in zip(pulled(face, setting.cases, 1.0), pulled(loose, setting.cases, 1.0), strict=True):
+            assert all(abs(force.imag) < 1e-6 for force, way in zip(held.shear, face.ways, strict=True) if way)
+            assert sum(held.shear) == pytest.approx(sum(free.shear), abs=1e-6)
+            turned = (
+                sum((at.conjugate() * force).imag for at, force in zip(face.bolts, pull.shear, strict=True))
+                for pull in (held, free)
+            )
+            assert next(turned) == pytest.approx(next(turned), abs=1e-3)
+        assert HELD.row not in {f.of.row for f in stopped.findings}
+    assert built > 3
 
 
 def test_shims_are_parts_that_are_cut_and_each_fills_its_gap() -> None:
@@ -178,9 +252,7 @@ def test_shims_are_parts_that_are_cut_and_each_fills_its_gap() -> None:
     for work in works():
         told = {f"shim_{shim.bolt}": shim for shim in shim_list(work.design)}
         packing = work.bracket.packing
-        assert {plate.name for plate in packing} == {
-            name for name, shim in told.items() if max(shim.corners_mm) >= NO_SHIM_MM
-        }
+        assert {plate.name for plate in packing} == set(told)
         assert work.cut_plates[-len(packing) :] == packing or not packing
         for plate in packing:
             thickest = max(told[plate.name].corners_mm)
@@ -192,15 +264,14 @@ def test_shims_are_parts_that_are_cut_and_each_fills_its_gap() -> None:
         shims = shim_bodies(work)
         for body, plate in zip(shims, packing, strict=True):
             shim = told[plate.name]
-            if min(shim.corners_mm) > 0.0:
-                filled = sum(shim.corners_mm) / 4.0 * plate.area_mm2
-                assert volume_mm3(body.shape) == pytest.approx(filled, rel=1e-6)
+            filled = sum(shim.corners_mm) / 4.0 * plate.area_mm2
+            assert volume_mm3(body.shape) == pytest.approx(filled, rel=1e-6)
         base = next(body for body in part_bodies(work.bracket) if body.name == "base")
         for each in clearances((*shims, base, standing_body(work))):
             if sum("shim" in name for name in (each.one, each.other)) == 1:
                 assert each.gap_mm < 0.1, each
-                # a twisted or kicked face lies off a plane by so little under so small a square
-                assert each.overlap_mm3 < 0.1 * packing[0].area_mm2, each
+                # a twisted or kicked face lies off a plane by so little, in the mean of so small a square
+                assert each.overlap_mm3 < 0.15 * packing[0].area_mm2, each
     assert seen
 
 

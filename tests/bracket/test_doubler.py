@@ -144,7 +144,7 @@ def _fy(work: Work) -> float:
 
 
 def test_plugs_have_the_sizes_and_the_room_of_the_code() -> None:
-    """AISC 360-22 J2.3b, from memory: thickness + 5/16 in on the next odd sixteenth, four diameters apart."""
+    """AISC 360-22 J2.3b: thickness + 5/16 in, four diameters apart; the next odd sixteenth is from memory."""
     inches = {3 / 16: 9 / 16, 1 / 4: 9 / 16, 5 / 16: 11 / 16, 3 / 8: 11 / 16, 7 / 16: 13 / 16, 1 / 2: 13 / 16}
     for thick, hole in inches.items():
         assert plug_hole_mm(thick * 25.4, "in") == pytest.approx(hole * 25.4)

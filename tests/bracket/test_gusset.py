@@ -8,7 +8,7 @@ import pytest
 
 from plategen.bracket.closing_room import BESIDE_BEAD_MM
 from plategen.checks.finding import Finding
-from plategen.checks.weld import TIE
+from plategen.checks.tie import TIE
 from plategen.flat.inside import simple
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -115,7 +115,7 @@ def test_a_tall_ear_leans_less_and_is_bent_less_with_a_gusset() -> None:
     )
     caution = named(without, "movement at the pin, sideways", "ear_near")
     assert caution.verdict == "caution"
-    assert "a gusset behind each ear" in str(caution.cure.advice)  # type: ignore[union-attr]
+    assert "a gusset of 8.0 mm behind each ear" in str(caution.cure.advice)  # type: ignore[union-attr]
     assert named(ribbed, "movement at the pin, sideways", "ear_near").verdict == "ok"
 
 

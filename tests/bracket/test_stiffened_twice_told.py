@@ -15,7 +15,7 @@ from plategen.job.parse import parse_table
 from plategen.job.rules import Rules
 from plategen.make import carry_through
 from plategen.rail.trace import Trace
-from tests.bracket import test_doubler, test_gusset
+from tests.bracket import test_crosshead, test_doubler, test_gusset
 from tests.support.random_jobs import RandomJob
 from tests.support.web_rail import traced
 from tests.support.written import written
@@ -29,7 +29,11 @@ CASES = int(os.environ.get("PLATEGEN_CASES", "3"))
 
 def jobs() -> Iterator[tuple[str, Job, tuple[Trace, ...]]]:
     """Random jobs that can be built, as many of each kind."""
-    for kind, drawn in (("doubler", test_doubler.random_job), ("gusset", test_gusset.random_job)):
+    for kind, drawn in (
+        ("doubler", test_doubler.random_job),
+        ("gusset", test_gusset.random_job),
+        ("crosshead", test_crosshead.random_job),
+    ):
         found, seed = 0, 0
         while found < CASES:
             seed += 1

@@ -11,6 +11,7 @@ import pytest
 from plategen.bracket import swing as module
 from plategen.bracket.envelope import Block, Floats, Post, cylinder_bodies, in_cylinder, nearest
 from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.style import design_on
 from plategen.bracket.swing import Room, swept_rooms
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
@@ -18,7 +19,7 @@ from plategen.flat.segment import Line
 from plategen.job import Job
 from plategen.job.cylinder import PortPost, Swing
 from plategen.job.style_tables import Closing
-from plategen.make import design_on, on_rail
+from plategen.make import on_rail
 from plategen.rail.surface import Rail
 from plategen.solid.clearance import swing_clearances
 from plategen.work import Work

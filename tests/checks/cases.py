@@ -98,6 +98,14 @@ CASES: dict[str, tuple[str, Bench]] = {
         "bead to the flange's edge",
         Bench(rail={**FLANGE, "face_to_mm": 30.0}, wall=20.0),
     ),
+    "foot across a flange past its edge": (
+        "bead to the flange's edge",
+        Bench(rail={**FLANGE, "plates_lie": "across", "face_from_mm": -200.0, "face_to_mm": 90.0}, wall=40.0),
+    ),
+    "plate beside the box": (
+        "foot off the rail's face",
+        Bench(rail={"section": "box", "face_from_mm": -80.0, "face_to_mm": 25.0}, wall=30.0),
+    ),
     "EN: small fillet that works hard": (
         "weld throat fatigue",
         Bench(leg=5.0, foot=60.0, pressure=8.0, thickness=20.0, use=HARD, rules={**EN, "skew_rad": 0.0}),

@@ -77,6 +77,10 @@ STOPS: dict[str, tuple[str, Edited]] = {
         "free edge of a gusset",
         _edited(STRAIGHT, ("[weld]\n", "[gusset]\nthickness = 2.5\nreach = 170\n\n[weld]\n")),
     ),
+    "thin crosshead": (
+        "crosshead between the ears",
+        _edited(STRAIGHT, ("[weld]\n", "[crosshead]\nthickness = 0.4\n\n[weld]\n")),
+    ),
     "thin doubler": (
         "doubler in bending",
         _edited(STRAIGHT, ("[weld]\n", "[doubler]\nthickness = 6\n\n[weld]\n")),
@@ -183,6 +187,10 @@ STOPS: dict[str, tuple[str, Edited]] = {
         _edited("bowser-leaf-axle", ('at = "42 deg"', 'at = "34 deg"')),
     ),
     "second cylinder with nothing in hand": ("further cylinder covers its travel", _second("6.6", "13 1/2")),
+    "second cylinder with a rod like a wire": (
+        "rod of a further cylinder buckling",
+        _second("9", "12 1/2", ('bore = "1 1/2"\nrod = "3/4"\nstroke = 9', 'bore = "1 1/2"\nrod = "3/8"\nstroke = 9')),
+    ),
     "second cylinder that ends first": (
         "spindle stop before a further cylinder's end",
         _second("6.8", "13.425", ('turn = "left"\nat = "35 deg"', 'turn = "left"\nat = "39.8 deg"')),
@@ -460,6 +468,18 @@ ADVICE: dict[str, tuple[str, Edited | Bench]] = {
     "in line with what it pushes": (
         "what being out of line does is judged by the joint's tilt and the rod's bending, which stop",
         _steered(('moving_pin = [-36, "21 3/4", "19 7/16"]', 'moving_pin = [-36, "23 3/4", "19 7/16"]')),
+    ),
+    "further cylinder in line with the rod it pushes": (
+        "what being out of line does is judged by the rod's bending, which stops",
+        _second(
+            "9",
+            "12 1/2",
+            (
+                'pushes = "right spindle"\nfixed_pin = [-6, "-7 3/4", 14]',
+                'pushes = "tie rod"\nfixed_pin = [-9, 12, 16]',
+            ),
+            ('moving_pin = [-6, "-24 1/2", 14]', "moving_pin = [-9, -5, 16]"),
+        ),
     ),
     "port points up": ("air comes out by bleeding as well", _steered(('clock = "0 deg"', 'clock = "90 deg"'))),
     "box's own stop later than the marks may be out": (

@@ -5,12 +5,12 @@ from dataclasses import replace
 import pytest
 
 from plategen.bracket.model import Bracket, Plate
+from plategen.bracket.style import design_on
 from plategen.checks.access import REACH_MM, check_access
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
 from plategen.job import Job
 from plategen.job.style_tables import Closing
-from plategen.make import design_on
 from tests.support.brackets import corner_job, flat_rail
 from tests.support.designs import built
 

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from plategen.bracket.model import Hole, Plate
+from plategen.bracket.style import design_on
 from plategen.checks.bolt_load import face_of, pulled
 from plategen.checks.bolt_plate import check_plate_at_bolts
 from plategen.checks.finding import Finding
@@ -22,7 +23,6 @@ from plategen.flat.segment import Line
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot, mixed
-from plategen.make import design_on
 from plategen.rules.bolt import en_bearing_n
 from plategen.rules.material import bolt_grade
 from plategen.rules.weld_group import WeldGroup

@@ -2,9 +2,9 @@
 
 import pytest
 
+from plategen.bracket.style import design_on
 from plategen.checks.finding import Finding
 from plategen.checks.judge import judge
-from plategen.make import design_on
 from plategen.rail.surface import Rail
 from plategen.rules.bolt import bearing_nominal_n, en_bearing_n
 from tests.bracket.test_split import _build, _fitted

@@ -174,7 +174,7 @@ def test_what_is_printed_begins_on_a_wiped_line(tmp_path: Path) -> None:
         env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=theirs, stderr=theirs,
     )  # fmt: skip
     os.close(theirs)
-    before, _, _ = _all(ours).decode().partition("ear_near: 3/8")
+    before, _, _ = _all(ours).decode().partition("ear near: 3/8")
     assert shown.wait() == 0
     assert "building and judging" in before
     assert before.endswith("\r")

@@ -2,10 +2,10 @@
 
 import pytest
 
+from plategen.bracket.style import design_on
 from plategen.design.design import nose_radius, relief_for_leg_mm, relief_radius, toe_height
 from plategen.design.foot import Foot
 from plategen.job.load import load_job
-from plategen.make import design_on
 from tests.support.brackets import corner_job, corner_rail, flat_rail
 from tests.support.every_example import EXAMPLES, PROFILES, work_of
 

@@ -1,9 +1,12 @@
 """A file of fit notes, read and refused."""
 
+import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from plategen.cli import main
 from plategen.ground.refusal import Refusal
 from plategen.job.fit_notes import read_fit_notes
 from plategen.job.load import load_job
@@ -141,3 +144,13 @@ def test_where_a_rule_chooses_the_foot_a_note_lies_within_what_was_read(tmp_path
     with pytest.raises(Refusal, match=r"line 15: .*from 0 in to 12 in") as refused:
         carry_through(loaded.job, loaded.traces)
     assert "of ear far is off" in str(refused.value)
+
+
+def test_a_command_says_once_in_which_file_a_note_is_wrong(tmp_path: Path) -> None:
+    shutil.copytree(PROFILES / "bale-trailer-second", job := tmp_path / "job")
+    notes = (job / "fit_notes.csv").read_text(encoding="utf-8").replace("ear_near", "ear_left")
+    (job / "fit_notes.csv").write_text(notes, encoding="utf-8")
+    for line in (["judge", str(job)], ["make", str(job), "--no-solid", "--out", str(tmp_path / "out")]):
+        answer = CliRunner().invoke(main, line)
+        assert answer.exit_code == 2
+        assert answer.stderr.startswith('fit_notes.csv: line 3: there is no plate "ear left"'), answer.stderr

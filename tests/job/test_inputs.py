@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from plategen.job import Job
+from plategen.job.gusset import Gusset
 from plategen.job.inputs import fingerprint, input_changes
 from plategen.job.load import load_job
 from plategen.job.rules import Rules
@@ -108,6 +109,10 @@ def test_what_changed_is_told_in_words() -> None:
     assert any(line.startswith("steering, bar ") and ", first end, up: was " in line for line in said)
     assert any(line.startswith("bracket, toe: was ") and line.endswith("now 20.0 mm") for line in said)
     assert len(said) == 3
+    # a table that is new: its keys that are left out are not told, as an empty name was
+    ribbed = job.replaced(gusset=Gusset(thickness_mm=8.0))
+    told = [str(words) for words in input_changes((job, loaded.traces), (ribbed, loaded.traces))]
+    assert told == ["gusset, thickness: was left out, now 8.0 mm"]
 
 
 def test_a_bar_that_goes_is_told_by_what_it_had_alone() -> None:

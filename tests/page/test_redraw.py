@@ -175,6 +175,18 @@ def test_a_reading_off_two_straightedges_is_typed_and_not_dragged():
             edited(draft, [Drag("reading", 50.0, 30.0, file, line)], drawn)
 
 
+def test_a_reading_that_tilted_plates_see_is_typed_and_not_dragged(tmp_path):
+    """The drawing has it where the plates see it; a drag would have written that place for what the rule read."""
+    leans = shutil.copytree(PROFILES / "quarry-straight-rail", tmp_path / "leans")
+    text = (leans / "job.toml").read_text(encoding="utf-8")
+    (leans / "job.toml").write_text(text.replace("[rail]\n", '[rail]\nturn = "4 deg"\n', 1), encoding="utf-8")
+    draft = Folder(leans).read()
+    drawn = redraw(draft)
+    line = read_table(draft.text_of("rail.csv")).rows[0].line
+    with pytest.raises(Refusal, match="as the tilted plates see it"):
+        edited(draft, [Drag("reading", 50.0, 30.0, "rail.csv", line)], drawn)
+
+
 def test_a_trace_is_drawn_from_its_second_reading_and_the_foot_follows_it(tmp_path):
     """Before, nothing of it was drawn, and the sample's foot complained of every trace that was another."""
     lay_out(tmp_path / "new", "in")

@@ -1,5 +1,6 @@
 """Every example on every paper: its words read by rule, its pages measured from the raster as a person would."""
 
+import re
 from itertools import combinations
 
 import numpy as np
@@ -15,7 +16,7 @@ from plategen.paper.ink import Stroke, Words
 from plategen.paper.plate_ink import PUNCH_RADIUS_MM, ink_of
 from plategen.paper.share import sharing
 from plategen.paper.size import MARGIN_MM, PAPERS
-from plategen.paper.template import joining_ink, laid_tiles, template_pdf, template_svg
+from plategen.paper.template import joining_ink, laid_tiles, template_pages, template_pdf, template_svg
 from tests.paper.test_template import PIXEL_MM, ends
 from tests.support.every_example import EXAMPLES, work_of
 
@@ -51,13 +52,11 @@ def cut_lines(ink):
 @pytest.mark.parametrize("paper", PAPERS)
 def test_words_cover_neither_each_other_nor_a_line_that_is_cut_and_stand_whole_on_a_sheet(name, paper):
     work = work_of(name)
-    for plates in sharing(work):
-        plate = plates[0]
+    firsts = {shown.plates[0].name: shown for page in template_pages(work, paper) for shown in page}
+    for plate, tiles, ink in ((shown.plates[0], shown.tiles, shown.ink) for shown in firsts.values()):
         if plate.role == "wall":
             continue
-        tiles = laid_tiles(plate, paper)
         marks = joining_ink(tiles)
-        ink = ink_of(work, plate, tiles.windows, marks, plates[1:])
         words = [item for item in ink if isinstance(item, Words)]
         placed = [(w.text, lettering(w)) for w in (*words, *(m for m in marks if isinstance(m, Words)))]
         for (a, one), (b, other) in combinations(placed, 2):
@@ -91,6 +90,7 @@ def test_what_a_bench_needs_is_printed_of_every_plate(name):
             assert any(word.startswith(f"{hole.name}: ") for word in words)
             same = [c.radius for c in rings if abs(c.centre - hole.circle.centre) < 1e-9]
             assert {hole.circle.radius, PUNCH_RADIUS_MM, 0.3} <= set(same), "its edge, its punch circle, its centre"
+        assert not any(re.search(r" R \d+\.\d{3}\b", word) for word in words), "a radius as the sheet has it"
         arcs = [s for s in plate.notch or () if isinstance(s, Arc)]
         assert sum(w.startswith(("bend R", "relief R")) for w in words) == len(arcs)
         svg = template_svg(work, plate)
@@ -114,7 +114,8 @@ def test_pages_measure_true_from_the_raster(name, paper):
     """Bars to a thousandth both ways, 10 mm clear all round, every edge and hole within 0.2 mm on some sheet."""
     work = work_of(name)
     document = pypdfium2.PdfDocument(template_pdf(work, paper))
-    pages = iter(range(len(document)))
+    pages = template_pages(work, paper)
+    assert len(document) == 1 + len(pages)
 
     def raster(index: int) -> np.ndarray:
         shown = document[index].render(scale=300 / 72, grayscale=True).to_numpy().squeeze()[::-1]
@@ -132,29 +133,29 @@ def test_pages_measure_true_from_the_raster(name, paper):
             assert b - a == pytest.approx(length, rel=1e-3)
         return dark
 
-    raster(next(pages))
-    for plate, *_ in sharing(work):
-        tiles = laid_tiles(plate, paper)
-        if paper in LARGE:
-            assert len(tiles.tiles) == 1 or paper in ("tabloid", "a3"), "a whole plate on one sheet"
-        circles = [hole.circle for hole in plate.holes]
-        edges = [*plate.outline, *(s for opening in plate.openings for s in opening)]
-        edges += [Arc(c.centre + c.radius * w, c.centre - c.radius * w, 1.0) for c in circles for w in (1, -1)]
-        shares = np.linspace(0.03, 0.97, 23)
-        spots = np.array([edge.point(t) for edge in edges for t in shares])
-        square = np.array([edge.tangent(t) * 1j for edge in edges for t in shares])
-        seen = np.zeros(len(spots), dtype=bool)
-        across = np.arange(-0.4, 0.401, 0.02)
-        left, bottom, width, height = tiles.sheet.window
-        for tile in tiles.tiles:
-            dark = raster(next(pages))
+    raster(0)
+    drawn: dict[str, np.ndarray] = {}
+    for index, page in enumerate(pages, start=1):
+        dark = raster(index)
+        for shown in page:
+            plate, tiles, tile = shown.plates[0], shown.tiles, shown.tile
+            if paper in LARGE:
+                assert len(tiles.tiles) == 1 or paper in ("tabloid", "a3"), "a whole plate on one sheet"
+            circles = [hole.circle for hole in plate.holes]
+            edges = [*plate.outline, *(s for opening in plate.openings for s in opening)]
+            edges += [Arc(c.centre + c.radius * w, c.centre - c.radius * w, 1.0) for c in circles for w in (1, -1)]
+            shares = np.linspace(0.03, 0.97, 23)
+            spots = np.array([edge.point(t) for edge in edges for t in shares])
+            square = np.array([edge.tangent(t) * 1j for edge in edges for t in shares])
+            across = np.arange(-0.4, 0.401, 0.02)
+            left, bottom, width, height = tiles.sheet.window
             at = spots - tile.corner
             here = (at.real > 2) & (at.real < width - 2) & (at.imag > 2) & (at.imag < height - 2)
             points = at[here, None] + square[here, None] * across + complex(left, bottom)
             values = dark[(points.imag / PIXEL_MM).astype(int), (points.real / PIXEL_MM).astype(int)]
             assert values.max(axis=1).min() > 0.5
             assert np.abs((values * across).sum(axis=1) / values.sum(axis=1)).max() < 0.2
-            seen |= here
-        assert seen.all(), "every edge is whole on some sheet"
-    assert next(pages, None) is None
+            drawn[plate.name] = here | drawn.get(plate.name, here)
+    assert sorted(drawn) == sorted(plates[0].name for plates in sharing(work))
+    assert all(seen.all() for seen in drawn.values()), "every edge is whole on some sheet"
     document.close()

@@ -2,17 +2,20 @@
 
 import io
 from dataclasses import replace
+from itertools import combinations
 
 import pypdf
 import pytest
+from shapely.geometry import Polygon, box
 
 from plategen.bracket.shape_mark import shape_mark
+from plategen.paper.ink import Words
 from plategen.paper.share import names, sharing
 from plategen.paper.size import MARGIN_MM
-from plategen.paper.template import laid_tiles, template_pdf
+from plategen.paper.template import laid_tiles, template_pages, template_pdf
 from plategen.paper.tile import tiling
 from plategen.tell.picture.plate_features import facing
-from tests.support.every_example import EXAMPLES, work_of
+from tests.support.every_example import EXAMPLES, STARTERS, work_of
 
 IN = 25.4
 
@@ -37,7 +40,7 @@ def test_a_plate_that_does_not_fit_is_joined_from_roomy_sheets() -> None:
 def test_plates_of_one_shape_that_face_one_way_share_a_page_with_every_name_and_weld_on_it() -> None:
     work = work_of("quarry-clamped-seat")
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(template_pdf(work, "letter"))).pages]
-    assert len(pages) == 7, "eight plates, four of them cradles alike, of which two face in and two out"
+    assert len(pages) == 5, "eight plates, four of them cradles alike, and small ones side by side"
     for pair in (("cradle near 1", "cradle far 1"), ("cradle near 2", "cradle far 2")):
         (page,) = [page for page in pages[1:] if pair[0] in page]
         assert f"{pair[0]}, {pair[1]}" in pages[0]
@@ -75,6 +78,34 @@ def test_the_ears_of_an_example_take_a_page_each_whose_words_lie_on_it(name: str
     assert all(len(laid_tiles(plate, "letter").tiles) == 1 for plate in work.bracket.plates)
     for page in pages:
         assert "MEASURE BOTH BARS" in page.extract_text()
+
+
+def test_small_plates_stand_side_by_side_each_with_its_own_stations_and_words() -> None:
+    work = work_of("start-bolted")
+    pages = template_pages(work, "letter")
+    (shims,) = [page for page in pages if page[0].plates[0].role == "shim"]
+    assert [shown.plates[0].name for shown in shims] == ["shim_1", "shim_2", "shim_3", "shim_4"]
+    (tabs,) = [page for page in template_pages(work_of("quarry-clamped-seat"), "letter") if len(page[0].ink) > 40][:1]
+    assert [shown.plates[0].name for shown in tabs] == ["tab_near", "tab_far"]
+    for page in (shims, tabs):
+        parts = [
+            box(left, low, left + wide, low + tall) for left, low, wide, tall in (s.tiles.sheet.window for s in page)
+        ]
+        assert all(one.intersection(other).area < 1e-6 for one, other in combinations(parts, 2))
+    stations = [[w.text for w in shown.ink if isinstance(w, Words) and w.text.isdigit()] for shown in tabs]
+    assert stations[0] == stations[1]
+    assert len(stations[0]) > 5
+    reader = pypdf.PdfReader(io.BytesIO(template_pdf(work, "letter")))
+    (text,) = [page.extract_text() for page in reader.pages if "shim 4" in page.extract_text()][1:]
+    assert text.count("MEASURE BOTH BARS") == 1
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, *STARTERS])
+def test_no_words_of_a_shim_run_over_its_edge(name: str) -> None:
+    for shown in (s for page in template_pages(work_of(name), "letter") for s in page if s.plates[0].role == "shim"):
+        edge = box(*shown.plates[0].outline.bounds).exterior
+        for words in (item for item in shown.ink if isinstance(item, Words)):
+            assert not Polygon([(p.real, p.imag) for p in words.corners]).intersects(edge), words.text
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -133,7 +133,7 @@ SPOILT: dict[str, tuple[Callable[[], bytes], str]] = {
     "a card under the card": (lambda: scene(others=(replace(SMALL, outline_mm=PATTERN * 0.4 + [60.0, 60.0]),)), ""),
     "card as the floor": (lambda: scene(colour=(0.33, 0.32, 0.3), wall=1.0, shadow_mm=(0.0, 0.0)), "another colour"),
     "seen from 55 degrees": (lambda: scene(view=from_side(55.0)), "left end"),
-    "packed to nothing": (lambda: packed(good(), 20), "packed so hard"),
+    "packed to nothing": (lambda: packed(good(), 20), "compressed so hard"),
     "packed hard": (lambda: packed(good(), 50), ""),
     "shaken": (lambda: packed(streaked(31)), "sharp"),
     "shaken a little": (lambda: packed(streaked(7)), "sharp"),

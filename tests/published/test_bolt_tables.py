@@ -98,7 +98,7 @@ def test_washers(bolt: int) -> None:
         assert outside / 2 <= steel_round(float(bolt), bolt_hole_size(float(bolt)).mm) + 1.0
 
 
-# ISO 4014 and ISO 4032, metric; ASME B18.2.1 and B18.2.2, inch: width across flats
+# ISO 4014 and ISO 4032, metric, as public charts of bolt heads print them; ASME B18.2.1 and B18.2.2, inch: across flats
 FLATS_MM = {6: 10, 8: 13, 10: 16, 12: 18, 14: 21, 16: 24, 18: 27, 20: 30, 22: 34, 24: 36}
 FLATS_IN = {
     1 / 4: 7 / 16, 5 / 16: 1 / 2, 3 / 8: 9 / 16, 7 / 16: 5 / 8, 1 / 2: 3 / 4, 5 / 8: 15 / 16, 3 / 4: 9 / 8,
@@ -106,7 +106,7 @@ FLATS_IN = {
 }  # fmt: skip
 
 # ISO 4014 and ASME B18.2.1: height of the hexagon head
-HEADS_MM = {6: 4.0, 8: 5.3, 10: 6.4, 12: 7.5, 16: 10.0, 20: 12.5, 24: 15.0, 30: 18.7, 36: 22.5}
+HEADS_MM = {6: 4.0, 8: 5.3, 10: 6.4, 12: 7.5, 14: 8.8, 16: 10.0, 20: 12.5, 24: 15.0, 30: 18.7, 36: 22.5}
 HEADS_IN = {1 / 4: 11 / 64, 5 / 16: 7 / 32, 3 / 8: 1 / 4, 1 / 2: 11 / 32, 5 / 8: 27 / 64, 3 / 4: 1 / 2, 1: 43 / 64}
 
 

@@ -1,14 +1,16 @@
-"""Bump steer of suspensions that books describe, each worked here by a way of its own.
+"""Bump steer of published suspensions, each worked here by a way of its own, and of two rules that books give.
 
-No book at hand prints a table of degrees against travel for an axle that this program can be told, so each case takes
-the book's geometry or the book's rule and works the number independently.
+What is published of the three suspensions is their points; no source at hand prints degrees against travel for an
+axle that this program can be told, so the degrees come from a general solver that keeps every published length.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from scipy.optimize import fsolve
+from scipy.optimize import least_squares
+from scipy.spatial.transform import Rotation
 
 from plategen.job.steering_axle import AxleEntry
 from plategen.steering.axle import axle_travel, held_at
@@ -19,66 +21,110 @@ LOCKS = Locks("box", math.radians(2.0), math.radians(2.0))
 FAR_MM = 4000.0
 """Where the lever turns that stands for a rack: so far off that its balls go straight."""
 
-A, B, C = (-251.0, 320.0, -80.0), (148.0, 320.0, -94.0), (13.0, 737.0, -145.0)
-D, E, F = (-105.0, 435.0, 196.0), (122.0, 435.0, 230.0), (-25.0, 680.0, 162.0)
-R, Q = (-150.0, 380.0, -38.0), (-137.0, 690.0, -88.0)
-"""Double wishbone with rack: lower arm A B to ball C, upper arm D E to ball F, tie rod R at the rack to Q; mm.
-
-Source: G. Rill, Road Vehicle Dynamics: Fundamentals and Modeling, CRC Press, the listing of a front axle's double
-wishbone kinematics; its points as found in a copy of that listing kept in public source code.
-"""
+Place = tuple[float, float, float]
 
 
-def arr(p: tuple[float, float, float]) -> np.ndarray:  # type: ignore[type-arg]
+@dataclass(frozen=True)
+class Suspension:
+    """A wheel's body on a lower arm, steered by a tie rod, and above either on an arm or on a strut; left, mm."""
+
+    lower: tuple[Place, Place]
+    lower_ball: Place
+    tie_rod: tuple[Place, Place]  # At the rack, at the wheel's body.
+    upper: tuple[Place, Place] | None  # The upper arm on the frame; None for a strut.
+    upper_ball: Place  # The upper arm's at the wheel's body, or the strut's top on the frame.
+    strut_foot: Place | None = None  # On the wheel's body: the strut slides along the line from there to its top.
+
+    @property
+    def strut(self) -> np.ndarray:  # type: ignore[type-arg]
+        """The strut's direction."""
+        assert self.strut_foot is not None
+        way = arr(self.upper_ball) - arr(self.strut_foot)
+        return np.asarray(way / np.linalg.norm(way))
+
+
+SUSPENSIONS = {
+    # G. Rill, Road Vehicle Dynamics: Fundamentals and Modeling, CRC Press, the listing of a front axle's double
+    # wishbone kinematics; its points as found in a copy of that listing kept in public source code
+    "Rill": Suspension(
+        lower=((-251.0, 320.0, -80.0), (148.0, 320.0, -94.0)),
+        lower_ball=(13.0, 737.0, -145.0),
+        tie_rod=((-150.0, 380.0, -38.0), (-137.0, 690.0, -88.0)),
+        upper=((-105.0, 435.0, 196.0), (122.0, 435.0, 230.0)),
+        upper_ball=(-25.0, 680.0, 162.0),
+    ),
+    # Project Chrono (projectchrono.org, BSD licence), data/vehicle/generic/suspension/DoubleWishbone.json
+    "Chrono, double wishbone": Suspension(
+        lower=((199.0, 479.0, -206.0), (-279.0, 539.0, -200.0)),
+        lower_ball=(-40.0, 898.0, -265.0),
+        tie_rod=((-279.0, 479.0, -26.0), (-220.0, 898.0, -26.0)),
+        upper=((-160.0, 539.0, 243.0), (-339.0, 587.0, 249.0)),
+        upper_ball=(-88.0, 808.0, 243.0),
+    ),
+    # the same, MacPhersonStrut.json
+    "Chrono, strut": Suspension(
+        lower=((220.0, 520.0, -156.0), (-300.0, 507.0, -137.0)),
+        lower_ball=(-21.65371, 940.57703, -174.02826),
+        tie_rod=((-300.0, 520.0, -59.0), (-237.3756, 894.95045, -16.05418)),
+        upper=None,
+        upper_ball=(-115.0, 785.0, 579.0),
+        strut_foot=(-74.02507, 853.2915, 248.4536),
+    ),
+}
+
+
+def arr(p: Place) -> np.ndarray:  # type: ignore[type-arg]
     return np.array(p, dtype=float)
 
 
-def mirror(p: tuple[float, float, float]) -> tuple[float, float, float]:
+def mirror(p: Place) -> Place:
     return (p[0], -p[1], p[2])
 
 
-def wishbone_heading_rad(lift_mm: float) -> float:
-    """The left wheel's heading with ball C lifted so far: every length of the book's figure kept, nothing else.
+def heading_rad(one: Suspension, lift_mm: float) -> float:
+    """The left wheel's heading with the lower ball lifted so far: every length of the figure kept, nothing else.
 
-    Unknowns are the three balls of the wheel's body, C, F and Q.
+    Unknown are the turn and the shift of the wheel's body.
     """
-    fixed = [(C, A), (C, B), (F, D), (F, E), (Q, R)]
-    within = [(0, 1), (1, 2), (0, 2)]
-    drawn = [arr(C), arr(F), arr(Q)]
+
+    def gone(x: np.ndarray, p: Place) -> np.ndarray:  # type: ignore[type-arg]
+        return np.asarray(Rotation.from_rotvec(x[:3]).apply(arr(p) - arr(one.lower_ball)) + arr(one.lower_ball) + x[3:])
 
     def misses(x: np.ndarray) -> list[float]:  # type: ignore[type-arg]
-        now = x.reshape(3, 3)
-        at = {C: now[0], F: now[1], Q: now[2]}
-        found = [np.linalg.norm(at[p] - arr(q)) - np.linalg.norm(arr(p) - arr(q)) for p, q in fixed]
-        found += [np.linalg.norm(now[i] - now[j]) - np.linalg.norm(drawn[i] - drawn[j]) for i, j in within]
-        return [*found, now[0][2] - C[2] - lift_mm]
+        held = [(one.lower_ball, at) for at in one.lower] + [(one.tie_rod[1], one.tie_rod[0])]
+        held += [] if one.upper is None else [(one.upper_ball, at) for at in one.upper]
+        found = [float(np.linalg.norm(gone(x, p) - arr(q)) - math.dist(p, q)) for p, q in held]
+        if one.strut_foot is not None:
+            # the line that the strut slides along, carried by the body, goes on passing through its top
+            away = np.cross(arr(one.upper_ball) - gone(x, one.strut_foot), Rotation.from_rotvec(x[:3]).apply(one.strut))
+            found += [float(away[0]), float(away[1])]
+        return [*found, float(gone(x, one.lower_ball)[2] - one.lower_ball[2] - lift_mm)]
 
-    now = fsolve(misses, np.concatenate(drawn), xtol=1e-13).reshape(3, 3)
-
-    def frame(c: np.ndarray, f: np.ndarray, q: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
-        up = (f - c) / np.linalg.norm(f - c)
-        side = np.cross(up, q - c)
-        side /= np.linalg.norm(side)
-        return np.column_stack([up, side, np.cross(up, side)])
-
-    forward = frame(*now) @ frame(*drawn).T @ np.array([1.0, 0.0, 0.0])
+    scale = [1e-3] * 3 + [1.0] * 3  # radians and millimetres
+    solved = least_squares(misses, np.zeros(6), x_scale=scale, xtol=1e-15, ftol=1e-15, gtol=1e-15)
+    assert solved.cost < 1e-18
+    forward = Rotation.from_rotvec(solved.x[:3]).apply([1.0, 0.0, 0.0])
     return math.atan2(forward[1], forward[0])
 
 
-def rack(tie: tuple[float, float, float]) -> Lever:
+def rack(tie: Place) -> Lever:
     return Lever("box", (tie[0] - FAR_MM, 0.0, tie[2]), (0, 0, 1), {"left": tie, "right": mirror(tie)})
 
 
-def independent(tie: tuple[float, float, float] = R) -> tuple[Linkage, AxleEntry]:
-    """The same as a swing axle: at ride height the wheel's body turns about the line in which the arms' planes meet."""
-    lower, upper = np.cross(arr(B) - arr(A), arr(C) - arr(A)), np.cross(arr(E) - arr(D), arr(F) - arr(D))
+def as_swing_axle(one: Suspension) -> tuple[Linkage, AxleEntry]:
+    """The same as a swing axle: at ride height the wheel's body turns about the line in which two planes meet, those of
+    the arms, or of the lower arm and, through the strut's top, the one square to the strut.
+    """
+    (a, b), c, f = one.lower, arr(one.lower_ball), arr(one.upper_ball)
+    lower = np.cross(arr(b) - arr(a), c - arr(a))
+    upper = one.strut if one.upper is None else np.cross(arr(one.upper[1]) - arr(one.upper[0]), f - arr(one.upper[0]))
     line = np.cross(lower, upper)
-    point = np.linalg.solve(np.array([lower, upper, line]), [lower @ arr(A), upper @ arr(D), line @ arr(C)])
-    kingpin = arr(F) - arr(C)
+    point = np.linalg.solve(np.array([lower, upper, line]), [lower @ arr(a), upper @ f, line @ c])
+    kingpin, (inner, outer) = tuple(f - c), one.tie_rod
     levers = (
-        rack(tie),
-        Lever("left", C, tuple(kingpin), {"tie": Q}, "left"),
-        Lever("right", mirror(C), mirror(tuple(kingpin)), {"tie": mirror(Q)}, "right"),
+        rack(inner),
+        Lever("left", one.lower_ball, kingpin, {"tie": outer}, "left"),
+        Lever("right", mirror(one.lower_ball), mirror(kingpin), {"tie": mirror(outer)}, "right"),
     )
     rods = (
         Rod("left tie rod", ("box", "left"), ("left", "tie")),
@@ -88,14 +134,15 @@ def independent(tie: tuple[float, float, float] = R) -> tuple[Linkage, AxleEntry
     return Linkage(levers, rods), entry
 
 
-def test_a_double_wishbone_of_a_book_steers_at_ride_height_as_its_own_lengths_make_it() -> None:
-    # Rill's front axle; worked by a general solver that keeps every length of the figure
-    linkage, entry = independent()
+@pytest.mark.parametrize("name", SUSPENSIONS)
+def test_a_published_suspension_steers_at_ride_height_as_its_own_lengths_make_it(name: str) -> None:
+    one = SUSPENSIONS[name]
+    linkage, entry = as_swing_axle(one)
     swept = sweep(linkage, "box", Locks("box", 1e-3, 1e-3))
     ride = np.array([-1.0, 0.0, 1.0])
     steer = held_at(swept, entry, ride, np.zeros(3)).steer_rad
-    wanted = (wishbone_heading_rad(1.0) - wishbone_heading_rad(-1.0)) / 2.0
-    assert abs(wanted) > 1e-5, "the book's axle does steer a little"
+    wanted = (heading_rad(one, 1.0) - heading_rad(one, -1.0)) / 2.0
+    assert abs(wanted) > 1e-5, "each does steer a little"
     assert (steer["left"][2] - steer["left"][0]) / 2.0 == pytest.approx(wanted, rel=1e-3)
     assert steer["right"] == pytest.approx(-steer["left"], abs=1e-12), "toe, and no heading: both wheels go alike"
 

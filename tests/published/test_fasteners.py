@@ -7,6 +7,7 @@ import pytest
 from plategen.rules.fastener import bolt_length, pin_end, tightened_n, torques_nmm, turn_of_nut, washer_mm
 from plategen.rules.hole_size import stress_area_mm2
 from plategen.rules.material import bolt_grade
+from plategen.rules.plug import filled_mm, plug_hole_mm
 from tests.support.every_example import EXAMPLES, work_of
 
 IN, LBF = 25.4, 4.4482216152605
@@ -15,6 +16,22 @@ IN, LBF = 25.4, 4.4482216152605
 def test_a_bolt_note_takes_2_in_for_a_grip_of_19_7_mm() -> None:
     # a Canadian note on bolt lengths: 7/8 in, grip 19.7 mm, no washer: 0.776 + 1.125 = 1.90, so 2 in
     assert bolt_length(0.875 * IN, 19.7, structural=True).length_mm == pytest.approx(2.0 * IN)
+
+
+@pytest.mark.parametrize("sixteenths", range(3, 25))
+def test_plug_welds_keep_to_the_limits_that_others_print(sixteenths: int) -> None:
+    # a handbook of civil engineering formulas, plug welds: the hole at least the plate's thickness and 5/16 in,
+    # at most 1/8 in more or 2 1/4 times the weld's thickness; filled whole up to 5/8 in, above that half and 5/8 in
+    thick = sixteenths / 16
+    filled, hole = filled_mm(thick * IN) / IN, plug_hole_mm(thick * IN, "in") / IN
+    assert filled == pytest.approx(thick if thick <= 5 / 8 else max(5 / 8, thick / 2), abs=0.006)  # 16 mm for 5/8 in
+    assert thick + 5 / 16 - 1e-9 <= hole <= max(thick + 5 / 16 + 1 / 8, 2.25 * filled) + 1e-9
+
+
+def test_a_plug_weld_through_half_an_inch() -> None:
+    # an article on prequalified plug welds under AWS D1.1: 1/2 in (13 mm) thick, hole 13/16 in (21 mm)
+    assert plug_hole_mm(0.5 * IN, "in") == pytest.approx(13 / 16 * IN)
+    assert plug_hole_mm(13.0, "mm") == 22.0  # 21 mm, on the next even millimetre
 
 
 # Structural bolts, in: what to add to the grip (bolting council, 2020, Table C-2.2), length of thread (ASME B18.2.6),

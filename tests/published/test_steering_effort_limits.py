@@ -35,6 +35,11 @@ def test_the_limits(vehicle: str, intact: tuple[float, ...], failed: tuple[float
     assert ("memory" in limit.source) is (vehicle != "tractor")
 
 
+def test_the_effort_of_earth_moving_machines_is_that_of_a_text_that_was_read() -> None:
+    # Central Motor Vehicles Rules 1989 (India), rule 98A(3), construction equipment: 11.7 kg with hydrostatic steering
+    assert effort_limit("earth-moving").intact_n == pytest.approx(11.7 * 9.80665, abs=0.5)
+
+
 def test_the_worked_example_of_scrub_and_jacking() -> None:
     # Barton and Fieldhouse, Automotive Chassis Engineering (2018), pp. 82 and 90: 2400 kg axle, kingpin 12 deg,
     # patch 250 mm, offset 25 mm, mu 0.58: scrub 594 N m a wheel; jacking 28 N m at 28 deg, 42 N m at 45 deg

@@ -96,6 +96,18 @@ def test_a_short_trace_in_millimetres_is_known_by_how_far_off_it_lies(
     assert "these look like millimetres; `# units: mm`" in said(HEAD + rows, "in", foot)
 
 
+@pytest.mark.parametrize("foot", [None, (50.8, 279.4)])
+@pytest.mark.parametrize(("near", "count", "step"), [(8, 4, 10), (13, 5, 10), (18, 7, 10), (18, 12, 20)])
+def test_whole_numbers_near_the_straightedge_are_millimetres_too(
+    foot: tuple[float, float] | None, near: int, count: int, step: int
+) -> None:
+    rows = "".join(f"{step * i},{near + i // 3}\n" for i in range(count))
+    assert "these look like millimetres; `# units: mm` as the first line is right" in said(HEAD + rows, "in", foot)
+    assert "look like" not in said(f"# units: in\n{HEAD}{rows}", "in", foot)
+    assert said(HEAD + "".join(f"{i},{near}\n" for i in range(count)), "in") == "", "a straight rail on a whole inch"
+    assert said(HEAD + "".join(f"{i},{near} {i + 1}/16\n" for i in range(count)), "in") == ""
+
+
 CENTIMETRES = "".join(f"{2.5 * i},{3.5 + 0.1 * (i // 3):.1f}\n" for i in range(13))
 
 
@@ -114,6 +126,8 @@ def asked(text: str, units: Units) -> bool:
 
 def test_offsets_that_may_be_centimetres_are_asked_about_in_a_job_in_inches() -> None:
     assert asked(HEAD + CENTIMETRES, "in")
+    kicked = "".join(f"{2.5 * i},{v}\n" for i, v in enumerate((3.5,) * 7 + (3.9, 4.4, 4.9, 5.4, 5.9, 6.4)))
+    assert asked(HEAD + kicked, "in"), "its flat lies on a half"
     assert not asked("# units: in\n" + HEAD + CENTIMETRES, "in")
     assert not asked(HEAD + INCHES, "in")
     assert not asked(HEAD + "".join(f"{i},1.{i % 2}5\n" for i in range(9)), "in"), "read with a caliper"

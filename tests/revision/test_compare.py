@@ -130,7 +130,7 @@ def test_text_json_and_page_say_the_same() -> None:
     data = json.loads(json_text(comparison_report(change, Show("in"))))
     assert [plate["kind"] for plate in data["plates"]] == [plate.kind for plate in change.plates]
     lines = comparison_lines(change, Show("in"))
-    assert any(line.startswith("  ear_near: cut again") for line in lines)
+    assert any(line.startswith("  ear near: cut again") for line in lines)
     page = comparison_page("a < b", change, lines)
     assert page.count("<svg") == len(change.plates)
     assert "a &lt; b" in page

@@ -261,7 +261,10 @@ def test_ezdxf_is_the_reader_that_swallows_carriage_returns() -> None:
     assert len(ezdxf.read(io.StringIO(data(made).decode().replace("\n", "\r\n"))).modelspace()) == 0
 
 
-@pytest.mark.parametrize(("job", "role"), [("quarry-screen-corner", "closing"), ("forwarder-split-mount", "tab")])
+@pytest.mark.parametrize(
+    ("job", "role"),
+    [("quarry-screen-corner", "closing"), ("forwarder-split-mount", "tab"), ("forestry-bolted-channel", "shim")],
+)
 def test_the_jobs_own_plate_without_a_pin_is_known(job: str, role: str) -> None:
     """It was told that it has no hole for the pin, as if the drawing's unit were wrong."""
     from plategen.cut.table.cutting import plate_dxf
@@ -269,7 +272,7 @@ def test_the_jobs_own_plate_without_a_pin_is_known(job: str, role: str) -> None:
     from tests.support.every_example import work_of
 
     work = work_of(job)
-    plate = next(p for p in work.bracket.plates if p.pin_hole is None and role in p.name)
+    plate = next(p for p in work.cut_plates if p.pin_hole is None and role in p.name)
     opened = open_plate(plate_dxf(plate, work.job.units, work.bracket.welds).encode())
     with pytest.raises(Refusal, match=f"is the job's own {plate.name}, which holds no pin"):
         trim(work, opened)

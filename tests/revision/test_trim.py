@@ -133,7 +133,7 @@ def test_a_job_that_stops_is_passed_by_no_plate() -> None:
     assert answer.must_stop
     first, second, *_ = trim_lines(answer, Show("in"))
     assert first.startswith("STOP: the job itself stops: ")
-    assert second == "FITS: as ear_near"
+    assert second == "FITS: as ear near"
 
 
 def test_too_near_the_pin_is_cut_new_for_the_edge_distance() -> None:
@@ -189,7 +189,7 @@ def runner(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> CliRunner:
 def test_the_command_writes_the_trim_line(runner: CliRunner, tmp_path: Path) -> None:
     result = runner.invoke(main, ["trim", "job", "old plate.dxf", "--as", "ear_near"])
     assert result.exit_code == 0, result.output
-    assert result.output.startswith("TRIM: as ear_near")
+    assert result.output.startswith("TRIM: as ear near")
     out = tmp_path / "outputs" / "job" / "trim"
     assert sorted(path.name for path in out.iterdir()) == [f"old_plate_trim.{end}" for end in ("dxf", "html", "pdf")]
     drawn = ezdxf.read(io.StringIO((out / "old_plate_trim.dxf").read_text()))

@@ -43,9 +43,13 @@ def length_mm(words: str) -> float:
     return float(Fraction(number)) * {"in": 25.4, "mm": 1.0}[unit]
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
-def test_each_part_stands_where_its_solid_stands(name: str) -> None:
-    work = work_of(name)
+SHEETS = [(name, 0) for name in EXAMPLES] + [(name, 1) for name in EXAMPLES if loaded_of(name).job.rod_end]
+"""Every shop sheet: an example's own, and that of the seat at its rod's end."""
+
+
+@pytest.mark.parametrize(("name", "end"), SHEETS)
+def test_each_part_stands_where_its_solid_stands(name: str, end: int) -> None:
+    work = work_of(name).ends[end]
     parts = printed(sheet_html(work))
     bodies = {body.name: body.shape.Located(location(body.placement)) for body in plate_bodies(work.bracket)}
     assert sorted(parts) == sorted(plate.name for plate in work.bracket.plates)
@@ -94,9 +98,9 @@ def corners_of(shape: Any) -> list[tuple[float, float, float]]:
     return found
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
-def test_each_corner_and_hole_of_a_part_stands_where_its_solid_s_does(name: str) -> None:
-    work = work_of(name)
+@pytest.mark.parametrize(("name", "end"), SHEETS)
+def test_each_corner_and_hole_of_a_part_stands_where_its_solid_s_does(name: str, end: int) -> None:
+    work = work_of(name).ends[end]
     html = sheet_html(work)
     bodies, folded = {body.name: body for body in plate_bodies(work.bracket)}, work.bracket.folded
     bent = {folded.base, *(bend.ear for bend in folded.bends)} if folded else set()  # the table of bends places them

@@ -20,7 +20,7 @@ from plategen.steering.circuit import VELOCITY_LIMIT_M_S, air_traps, circuit, fr
 from plategen.steering.cylinder import CylinderSize, advise_stroke
 from plategen.steering.marks import arc_angle_rad, readings
 from plategen.steering.mount import Mount, pin_to_pin
-from plategen.steering.ports import arc_radius_mm, port_angle, trapped_air_mm3
+from plategen.steering.ports import arc_radius_mm, port_angles, trapped_air_mm3
 from plategen.steering.stop_pad import stop_pad
 from plategen.steering.stops import stop_order
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
@@ -45,7 +45,7 @@ def swept() -> Sweep:
 def test_a_port_keeps_its_clock_while_the_cylinder_swings_about_an_upright_pin(clock_deg: float) -> None:
     found = swept()
     port = PortEntry(name="cap", station_mm=50.0, radius_mm=30.0, clock_rad=math.radians(clock_deg))
-    seen = port_angle(port, pin_to_pin(found, MOUNT), MOUNT, SIZE, 60.0)
+    (seen,) = port_angles((port,), pin_to_pin(found, MOUNT), MOUNT, SIZE, 60.0)
     assert abs(math.degrees(seen.clock_rad[found.straight])) == pytest.approx(abs(clock_deg), abs=1e-9)
     assert math.degrees(seen.worst_rad) == pytest.approx(abs(clock_deg), abs=0.6)
 
@@ -54,7 +54,7 @@ def test_a_cylinder_that_swings_up_about_a_level_pin_keeps_its_top_port_on_top()
     found = swept()
     mount = Mount("box arm", (-61 * INCH, 18.5 * INCH, 21 * INCH), (-42 * INCH, 18.5 * INCH, 20 * INCH), (0, 1, 0))
     port = PortEntry(name="cap", station_mm=50.0)  # its face on the barrel
-    seen = port_angle(port, pin_to_pin(found, mount), mount, SIZE, 60.0)
+    (seen,) = port_angles((port,), pin_to_pin(found, mount), mount, SIZE, 60.0)
     assert seen.worst_rad == pytest.approx(0.0, abs=1e-9)
     assert seen.trapped_mm3 == pytest.approx(0.0, abs=1e-9)
 
@@ -64,7 +64,7 @@ def test_a_port_turned_clockwise_seen_from_the_fixed_pin_lies_on_the_right() -> 
     found = swept()
     port = PortEntry(name="cap", station_mm=0.0, radius_mm=100.0, clock_rad=math.pi / 2)
     pins = pin_to_pin(found, MOUNT)
-    seen = port_angle(port, pins, MOUNT, SIZE, 60.0)
+    (seen,) = port_angles((port,), pins, MOUNT, SIZE, 60.0)
     assert seen.face_mm[found.straight][1] - MOUNT.fixed_mm[1] < -99.0
     assert seen.clock_rad[found.straight] == pytest.approx(math.pi / 2)
 
@@ -94,7 +94,7 @@ def test_a_hose_too_short_is_refused_by_port() -> None:
         hose_length_mm=100.0,
     )
     with pytest.raises(Refusal, match=r"the hose at the rod port is 100\.0 mm and has to reach"):
-        port_angle(port, pin_to_pin(found, MOUNT), MOUNT, SIZE, 60.0)
+        port_angles((port,), pin_to_pin(found, MOUNT), MOUNT, SIZE, 60.0)
 
 
 # stops

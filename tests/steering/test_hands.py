@@ -16,7 +16,7 @@ from plategen.job.steering_equipment import TyreEntry
 from plategen.job.steering_hands import HandsEntry
 from plategen.rules.steering_effort import effort_limit
 from plategen.steering.cylinder import CylinderSize
-from plategen.steering.hands import Hands, Rim, asked_nmm, hands, standing_nmm
+from plategen.steering.hands import Hands, Rim, asked_nmm, hands, lifted_nmm
 from plategen.steering.hydraulics import Oil, Pass, Thrust
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
@@ -62,7 +62,7 @@ def test_work_of_cylinder_box_and_hands_is_work_on_tyres_and_friction(force_n: f
     for swept, mount in steerings(CASES):
         at, weights = nodes_of(swept)
         pins = pin_to_pin(at, mount)
-        asked = asked_nmm(at, standing_nmm(at, TYRE, scrub), friction)
+        asked = asked_nmm(at, {side: scrub + lift for side, lift in lifted_nmm(at, TYRE).items()}, friction)
         assist = force_n * np.abs(leverage_mm(at, mount, pins)) + box
         at_rim, share = rim.force_n(asked, assist), rim.share(asked, assist)
         driver = at.driver_rad

@@ -6,7 +6,7 @@ import pytest
 from plategen.checks.steering import findings
 from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_job
-from plategen.steering.hands import Rim, asked_nmm, standing_nmm
+from plategen.steering.hands import Rim, asked_nmm, lifted_nmm
 from plategen.steering.mount import pin_to_pin
 from plategen.steering.moving import moving_lines
 from plategen.steering.rates import lever_rates
@@ -208,7 +208,7 @@ def test_work_of_every_cylinder_and_box_and_of_the_hands_is_work_on_tyres_and_fr
         boxes=(*found.team.boxes, BoxAt(lever="left spindle", moment_nmm=2.0e5, volume_mm3=None)),
     )
     rim = Rim(gain_mm=220.0 * 18.0 * 0.7, valve_n=20.0)
-    asked = asked_nmm(at, standing_nmm(at, TYRE, scrub), friction)
+    asked = asked_nmm(at, {side: scrub + lift for side, lift in lifted_nmm(at, TYRE).items()}, friction)
     assist = team.cylinders_nmm(at) + team.boxes_nmm(at)
     at_rim, share = rim.force_n(asked, assist), rim.share(asked, assist)
     driver = at.driver_rad

@@ -25,6 +25,9 @@ LOCK = math.radians(35.0)
 TYRE = TyreSize(lever="left spindle", centre_mm=(0, 838, 559), radius_mm=559, width_mm=286)
 
 
+FIRST = np.zeros(1, dtype=np.int64)
+
+
 def standing(
     name: str, start: tuple[float, float, float], end: tuple[float, float, float], n: int, across: float
 ) -> Bar:
@@ -85,7 +88,7 @@ def test_the_gap_agrees_with_a_minimiser_over_ring_and_line(rim_mm: float) -> No
         start, end = chance.uniform(-900, 900, 3), chance.uniform(-900, 900, 3)
         axle = chance.normal(size=3)
         axle /= np.linalg.norm(axle)
-        gap = float(line_gaps(replace(tyre, axle=as_point(axle)), start[None], end[None]).mm[0])
+        gap = float(line_gaps((replace(tyre, axle=as_point(axle)),), FIRST, start[None], end[None]).mm[0])
         if gap > 1.0:
             outside += 1
             assert gap == pytest.approx(_seen(tyre, start, end, axle), abs=2e-2)
@@ -98,8 +101,8 @@ def test_a_rod_inside_the_rim_clears_it() -> None:
     across = (np.array([[0.0, -300.0, 100.0]]), np.array([[0.0, 300.0, 100.0]]))
     full = TyreSize(lever="x", centre_mm=(0, 0, 0), radius_mm=400.0, width_mm=220.0)
     hollow = TyreSize(lever="x", centre_mm=(0, 0, 0), radius_mm=400.0, width_mm=220.0, rim_mm=250.0)
-    assert float(line_gaps(full, *across).mm[0]) == pytest.approx(-110.0, abs=1e-6)
-    assert float(line_gaps(hollow, *across).mm[0]) == pytest.approx(150.0, abs=1e-6)
+    assert float(line_gaps((full,), FIRST, *across).mm[0]) == pytest.approx(-110.0, abs=1e-6)
+    assert float(line_gaps((hollow,), FIRST, *across).mm[0]) == pytest.approx(150.0, abs=1e-6)
 
 
 @pytest.mark.parametrize("positions", [201, 2001])

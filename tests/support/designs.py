@@ -1,11 +1,10 @@
 """A job designed and built on a rail or a tube, in one call."""
 
 from plategen.bracket.model import Bracket
-from plategen.bracket.style import build_bracket
+from plategen.bracket.style import build_bracket, design_on
 from plategen.design.on_tube import tube_of
 from plategen.design.places import written_place
 from plategen.job import Job
-from plategen.make import design_on
 from plategen.rail.tube import Surface, Tube
 from plategen.steering.study import SteeringStudy
 

@@ -8,9 +8,10 @@ from plategen.rail.fit import fit_trace
 from plategen.rail.trace import Trace
 from plategen.work import Work
 
-_rail = partial(fit_rail, fit=lru_cache(maxsize=32)(fit_trace))
+rail_of = partial(fit_rail, fit=lru_cache(maxsize=32)(fit_trace))
+"""The rail of traces, each fitted once."""
 
 
 def carried(job: Job, traces: tuple[Trace, ...]) -> Work:
     """What every command comes to; see :func:`plategen.make.carry_through`."""
-    return carry_through(job, traces, rail_of=_rail)
+    return carry_through(job, traces, rail_of=rail_of)

@@ -7,7 +7,7 @@ PROGRAM_WORDS = (
     r"\bresiduals?\b", r"\bksi\b", r"\binfinity\b", "∞", r"\bnan\b", r"\bNaN\b", r"\bu runs\b", r"\bu, v\b", r"\bu \d",
     r"\bepsilon\b", r"\bpolyline\b", r"\bbulge\b", r"\bnull\b", r"\bw = \d", r"\bdict\b", r"\btuple\b",
     r"\bindex out\b", r"\bstruct\b", r"\bdataclass\b", r"\b[Tt]raceback\b", r"\bNone\b(?! of| doubtful)",
-    r"(?m)^[uvw]$",
+    r"(?m)^[uvw]$", r"\b(?:ear|tab|shim|cradle|clamp|stop)_(?:near|far|pad|\d)\w*\b(?!\.dxf|\.svg)",
 )  # fmt: skip
 """As patterns."""
 

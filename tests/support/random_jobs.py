@@ -4,10 +4,13 @@ import math
 import random
 from collections.abc import Iterator, Mapping
 from functools import cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
+from plategen.job.crosshead import Crosshead
+from plategen.job.doubler import Doubler
+from plategen.job.gusset import Gusset
 from plategen.job.load import read_text, read_traces, with_notes
 from plategen.job.parse import parse_job
 from plategen.job.schema import fields
@@ -75,7 +78,7 @@ def of_style(rng: random.Random) -> RandomJob:
         return RandomJob(_style(job, ()), job, ())
     rail = rng.choice(RAILS)
     stations = [4.0 * k for k in range(85)]
-    planes = (-40.0, 110.0)
+    planes = (-40.0, 110.0) if job.gusset is None else (-90.0, 160.0)  # gussets reach out beyond the ears
     traces = tuple(rail.read(w, stations) for w in planes)
     entries = tuple(entry.replaced(plane_mm=w) for entry, w in zip(job.rail.trace * 2, planes, strict=False))
     return RandomJob(_style(job, traces), job.replaced(rail=job.rail.replaced(trace=entries[:2])), traces)
@@ -99,6 +102,7 @@ def built(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
 def _style(job: Job, traces: tuple[Trace, ...]) -> str:
     words = [job.bracket.style]
     words += ["closed"] if job.closing else []
+    words += [name for name in ("gusset", "doubler", "crosshead") if getattr(job, name) is not None]
     words += [job.split.adjust] if job.split else []
     words += [job.seat.tube, job.seat.hold] if job.seat else []
     words += ["round the corner"] if any(trace.round_corner for trace in traces) else []
@@ -138,9 +142,22 @@ def _ears(rng: random.Random) -> Job:
     cylinder = made.cylinder.replaced(pressure_mpa=rng.uniform(5.0, 30.0), rod_mm=rng.uniform(30.0, 45.0))
     bracket = made.bracket.replaced(thickness_mm=rng.choice((8.0, 10.0, 12.0, 15.0, 20.0)))
     mount = made.mount.replaced(foot_mm=(60.0, 270.0), pin_station_mm=170.0, inline_offset_mm=rng.uniform(85.0, 130.0))
-    closing = rng.choice((None, None, Closing(back=True), Closing(bottom=True), Closing(back=True, bottom=True)))
+    stiffer: dict[str, Any] = rng.choice(
+        (
+            {},
+            {},
+            {"closing": Closing(back=True)},
+            {"closing": Closing(bottom=True)},
+            {"closing": Closing(back=True, bottom=True)},
+            {"gusset": Gusset(thickness_mm=8.0, reach_mm=50.0)},
+            {"doubler": Doubler(thickness_mm=15.0)},
+            {"crosshead": Crosshead(thickness_mm=8.0)},
+        )
+    )
+    if "doubler" in stiffer:
+        mount = mount.replaced(foot_mm=(100.0, 240.0))  # it reaches beyond the foot, and the trace is no longer
     return made.replaced(
-        cylinder=cylinder, bracket=bracket, mount=mount, closing=closing,
+        cylinder=cylinder, bracket=bracket, mount=mount, **stiffer,
         weld=made.weld.replaced(leg_mm=rng.choice((4.0, 6.0, 8.0, 10.0))),
     )  # fmt: skip
 

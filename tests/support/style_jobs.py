@@ -5,7 +5,7 @@ import os
 from typing import Any
 
 from plategen.bracket.model import Bracket, Plate
-from plategen.bracket.style import build_bracket
+from plategen.bracket.style import build_bracket, design_on
 from plategen.checks.judge import judge
 from plategen.flat.inside import inside, simple
 from plategen.flat.loop import Circle
@@ -15,7 +15,6 @@ from plategen.job.cylinder import Cylinder, CylinderEnd
 from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
 from plategen.job.style_tables import Clamp, Pad, Seat, Split
-from plategen.make import design_on
 from plategen.rail.tube import Surface
 from plategen.solid.bodies import plate_bodies
 from plategen.solid.clearance import clearances

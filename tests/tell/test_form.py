@@ -14,6 +14,7 @@ from plategen.delivery.starter import Start, lay_out, starter_text
 from plategen.ground.unit import Units
 from plategen.job.load import job_to_measure
 from plategen.tell.form import form_html, lines_of, trace_stations
+from plategen.tell.steering.form import form_pictures, form_points
 from tests.support.every_example import EXAMPLES, PROFILES
 
 
@@ -136,15 +137,43 @@ def test_the_pictures_of_rail_foot_and_tube_have_words_that_stand_clear(browser,
     page.close()
 
 
-def test_it_prints_with_words_that_stand_clear(browser, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    "name",
+    ["sprayer-kicked-rail", "orchard-sprayer-both-ends", "peat-carrier-two-relays", "quarry-loader-cylinder-pair"],
+)
+def test_it_reads_on_a_telephone_and_on_a_desk(browser, tmp_path: Path, name: str) -> None:
     from tests.support.seen import assert_words_clear
-    from tests.tell.sheet.test_every_example import LETTERING
+    from tests.tell.sheet.test_every_example import LETTERING, SMALLEST, TELEPHONE_PX
 
     path = tmp_path / "form.html"
-    path.write_text(form_of(PROFILES / "sprayer-kicked-rail"), encoding="utf-8")
+    path.write_text(form_of(PROFILES / name), encoding="utf-8")
     page = browser.new_page(viewport={"width": 390, "height": 800})
     page.goto(path.as_uri())
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert [told for told in page.evaluate(SMALLEST) if told[1] < TELEPHONE_PX] == []
+    axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
+    page.evaluate(Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
+    found = page.evaluate("axe.run(document)")["violations"]
+    assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == []
     page.set_viewport_size({"width": 1000, "height": 900})
     assert_words_clear(page.evaluate(LETTERING))
     page.close()
+
+
+@pytest.mark.parametrize("name", ["orchard-sprayer-steering", "peat-carrier-two-relays"])
+def test_the_linkage_s_points_are_drawn_with_axes_and_what_joins_them(name: str) -> None:
+    job = job_to_measure(PROFILES / name).job
+    steering = job.steering
+    above, side = form_pictures(steering)
+    for picture, axes in ((above, "yx"), (side, "xz")):
+        assert re.findall(r">([xyz])</text>", picture) == list(axes)
+        assert picture.count('class="b"') == len(steering.rod)
+        numbers = " ".join(re.findall(r">([\d ]+)</text>", picture)).split()
+        assert sorted(map(int, numbers)) == list(range(1, len(form_points(steering)) + 1))
+
+
+def test_the_end_and_the_cylinder_are_drawn_with_every_size_that_is_asked() -> None:
+    html = form_of(PROFILES / "orchard-sprayer-both-ends")
+    for words in ("eye radius", "eye width: the gap", "eye width: the ball", "stroke", "bore", "body", "rod", "wall"):
+        assert f">{words}</text>" in html
+    assert html.count('<title id="form-end-title">') == 2, "once at either end of the cylinder"

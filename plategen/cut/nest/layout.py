@@ -90,7 +90,7 @@ def _room(sheet: SheetStock) -> tuple[complex, complex, float]:
 def _turns(hull: Polygon, grain: str) -> Iterator[complex]:
     """The ways round that are tried: square ones, and its two longest edges along the sheet, each both ways up."""
     if grain != "any":
-        along = 1 + 0j if grain == "u" else -1j
+        along = 1 + 0j if grain == "along" else -1j
         yield from (along, -along)
         return
     yield from (1 + 0j, 1j, -1 + 0j, -1j)
@@ -127,6 +127,6 @@ def _refuse_too_large(part: CutPart, ways: Sequence[Way], sheet: SheetStock) -> 
         size = ways[0].size
         words = "{} is {} by {} and does not fit on a sheet of {} by {} with its margins; give a larger sheet"
         raise Refusal(
-            message(words, part.name, mm(size.real), mm(size.imag), mm(sheet.length_mm), mm(sheet.width_mm)),
+            message(words, part.spoken, mm(size.real), mm(size.imag), mm(sheet.length_mm), mm(sheet.width_mm)),
             "sheet_stock",
         )

@@ -1,9 +1,11 @@
 /* The page's side of the job: sends what was changed, shows what came of it. All thinking is done by the server. */
 import { show } from "./show.js";
 import { holdDrawing } from "./hold.js";
+import { madeFiles } from "./files.js";
 import { offerFractions } from "./keys.js";
 import { photographs } from "./photo.js";
 import { stay } from "./stay.js";
+import { trials } from "./trials.js";
 import { fill, sayAgain, step, takeTyping, typed, untaken } from "./typed.js";
 
 const MOVING = { "view-solid": "turntable", "view-steering": "linkage" };
@@ -248,4 +250,6 @@ holdDrawing(one("[data-part=drawing]"), ask, one("#unlock"), one("#beside"));
 stay(one(".bar"), one("[data-part=drawing]"));
 offerFractions(one("#keys"));
 photographs({ ask });
+madeFiles();
+trials({ settled: () => queue, job });
 listen();

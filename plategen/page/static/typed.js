@@ -34,7 +34,8 @@ export function fill(news) {
   }
   for (const row of all("[data-row]")) {
     const [off, doubtful] = fields.rows[row.dataset.row] || ["", 0];
-    one(".off", row).textContent = off;
+    const beside = one(".off", row); // a fit note has none
+    if (beside) beside.textContent = off;
     row.classList.toggle("doubtful", doubtful === 1);
   }
   list();
@@ -107,6 +108,8 @@ export async function typed(field) {
     return;
   }
   if (field.name === "units" && fields.bare) return units(field, was);
+  const asked = fields.asked[`${field.name}=${field.value}`];
+  if (asked && !(await wonder(asked, ["Change nothing", "Change it"]))) { field.value = was; return; }
   return say(field.name, editOf(field, was), field.value);
 }
 
@@ -127,6 +130,28 @@ function newRow(file) {
   return say(`row ${rows++}`, { do: "add-reading", file, cells }, `${cells[0]}, ${cells[1]}`, file);
 }
 
+export function noteIt(field) { // a fit note of a plate, with what is chosen beside it
+  const section = field.closest("[data-note-of]"), [station, gap] = all("[data-note]", section);
+  if (!station.value.trim() || !gap.value.trim()) { (station.value.trim() ? gap : station).focus(); return undefined; }
+  const file = one("[data-note-put]", section).dataset.notePut, cells = [station.value.trim(), gap.value.trim(), ""];
+  const of = { plate: section.dataset.noteOf };
+  for (const chosen of all("[data-of]", section)) of[chosen.dataset.of] = chosen.value.trim();
+  station.value = gap.value = "";
+  station.focus();
+  return say(`row ${rows++}`, { do: "add-reading", file, cells, of }, `${cells[0]}, ${cells[1]}`, `${section.dataset.noteOf}, ${file}`);
+}
+
+document.addEventListener("keydown", (event) => {
+  const { note } = event.target.dataset ?? {};
+  if (event.key !== "Enter" || note === undefined) return;
+  event.preventDefault();
+  if (note === "0") one("[data-note='1']", event.target.closest("tr")).focus(); else noteIt(event.target);
+});
+
+document.addEventListener("click", (event) => {
+  if (event.target.dataset?.notePut) noteIt(event.target);
+});
+
 let telling = null;
 export function sayAgain() { // the connection is back; two that notice it are one, lest a reading be taken twice
   telling ??= tellAll().finally(() => { telling = null; });
@@ -144,7 +169,8 @@ async function tellAll() { // in the order typed
 
 function isThere(edit) { // the answer was lost on its way, not the reading
   if (edit.do !== "add-reading") return false;
-  const last = all(`[data-row^="${CSS.escape(edit.file)}#"]`).at(-1);
+  const within = edit.of ? one(`[data-note-of="${CSS.escape(edit.of.plate)}"]`) : document;
+  const last = within && all(`[data-row^="${CSS.escape(edit.file)}#"]`, within).at(-1);
   return last && all("input", last).slice(0, 2).every((cell, i) => cell.value === edit.cells[i]);
 }
 
@@ -182,6 +208,8 @@ export function step(event, field) {
   event.preventDefault();
   if (next) { next.focus(); next.select?.(); return; }
   if (!table) return typed(field);
+  const note = one("[data-note='0']", table);
+  if (note) { typed(field); note.focus(); return undefined; }
   const [station, offset] = [0, 1].map((i) => one(`[name$="#new:${i}"]`, table));
   // who types stations goes on with the next station, who leaves them to the page with the next offset
   const stations = station.value.trim() || !station.placeholder;

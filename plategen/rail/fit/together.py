@@ -16,6 +16,7 @@ Fits that agree are left as they are, and so is a rail with a free edge or a bea
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import groupby, product
 
 import numpy as np
@@ -105,8 +106,13 @@ def alike(a: FittedTrace, b: FittedTrace) -> bool:
     """Whether two fits are of the same flats, joints and steps, a bend perhaps a corner in one; or both free edges."""
     if "free" in (a.model, b.model):
         return a.model == b.model
-    words = {_skeleton(shape_of(fitted.chain, fitted.risers).word) for fitted in (a, b)}
-    return len(words) == 1
+    return len({_bones(fitted.chain, fitted.risers) for fitted in (a, b)}) == 1
+
+
+@lru_cache(maxsize=64)
+def _bones(chain: Chain, risers: tuple[Riser, ...]) -> str:
+    """What two fits must have in common to be alike; asked anew of the same rail for every variant of a bracket."""
+    return _skeleton(shape_of(chain, risers).word)
 
 
 def shape_of(chain: Chain, risers: Iterable[Riser] = ()) -> Shape:

@@ -134,8 +134,9 @@ class Drafter:
         """A dimension from ``start`` to ``end``, its line through ``line_at``, measured along ``along``.
 
         Left out, ``along`` is the direction from start to end. Where there is too little room between, what stands
-        in parentheses is left out; then the arrows turn outwards and the words move beside: of an upright one they then
-        stand level on the side away from what is measured, so that neighbours' words never meet.
+        in parentheses is left out; then the arrows turn outwards, and where the words alone have no room either they
+        move beside: of an upright one they then stand level on the side away from what is measured, so that
+        neighbours' words never meet.
         """
         direction = unit(along if along is not None else end - start)
         feet = [_on_line(p, line_at, direction) for p in (start, end)]
@@ -147,11 +148,15 @@ class Drafter:
         if room < self._needed(words):
             words = re.sub(r" \([^)]*\)", "", words)
         at, outward, level = (feet[0] + feet[1]) / 2, direction, False
-        if room >= self._needed(words):
-            gap = direction * (self.width(words) + 0.8 * self.height_mm) / 2
-            lines = self.line(feet[0], at - gap, "dimension") + self.line(at + gap, feet[1], "dimension")
+        tail, beside = 1.6 * self.height_mm, self.width(words) + 0.8 * self.height_mm
+        if room >= beside:
+            inside = room >= self._needed(words)
+            outward, reach = (direction, 0.0) if inside else (-direction, tail)
+            gap = direction * beside / 2
+            lines = self.line(feet[0] - direction * reach, at - gap, "dimension")
+            lines += self.line(at + gap, feet[1] + direction * reach, "dimension")
         else:
-            tail, outward = 1.6 * self.height_mm, -direction
+            outward = -direction
             lines = self.line(feet[0] - direction * tail, feet[1] + direction * tail, "dimension")
             at = feet[1] + direction * (tail + 0.3 * self.height_mm + self.width(words) / 2)
             if abs(direction.real) < 1e-9:

@@ -9,6 +9,7 @@ from plategen.bracket.model import Plate
 from plategen.flat.distance import offsets_from
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
+from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.plate_features import Datum, clearances
 
 
@@ -152,31 +153,34 @@ def leader_place(
 
 
 def level_places(
-    plate: Plate, datum: Datum, halves: tuple[float, float], height: float, taken: Sequence[Box]
-) -> tuple[Box, ...]:
-    """Where the words stand that name the level line: whole over or under it, else half over it and half under.
+    plate: Plate, datum: Datum, told: Sequence[tuple[str, ...]], drafter: Drafter, taken: Sequence[Box]
+) -> list[tuple[str, Box]]:
+    """The words that name the level line, each with its place: one over or under the line, or two with it between them.
 
-    ``halves`` are the widths of either half; edges, holes and what is ``taken`` stay free.
+    The first of ``told`` that has room is taken; edges, holes and what is ``taken`` stay free.
     """
     u0, _, u1, _ = plate.outline.bounds
+    h = drafter.height_mm
 
-    def rows(width: float, ups: Sequence[float]) -> Iterator[tuple[Box, ...]]:
-        first, last = u0 + 0.4 * height, u1 - 0.4 * height - width
+    def rows(words: tuple[str, ...], ups: Sequence[float]) -> Iterator[list[tuple[str, Box]]]:
+        width = max(map(drafter.width, words))
+        first, last = u0 + 0.4 * h, u1 - 0.4 * h - width
         for i in range(25):
             middle = complex(first + (last - first) * i / 24 + width / 2, datum.at.imag)
-            yield tuple(box_about(middle + up * height * 1j, width, 1.2 * height) for up in ups)
+            boxes = (box_about(middle + up * h * 1j, width, 1.2 * h) for up in ups)
+            yield list(zip(words, boxes, strict=True))
 
-    def sure(boxes: tuple[Box, ...]) -> bool:
+    def sure(boxes: Iterable[Box]) -> bool:
         return all(
             not any(box.meets(t) for t in taken)
-            and _free(plate, box, 0.4 * height)
+            and _free(plate, box, 0.4 * h)
             and len({offset > 0.0 for offset in offsets_from(plate.outline, box.spots())}) == 1
             for box in boxes
         )
 
-    whole = sum(halves) + 0.5 * height
-    tried = [*rows(whole, (0.85,)), *rows(whole, (-0.85,)), *rows(max(halves), (0.85, -0.85))]
-    return next((boxes for boxes in tried if sure(boxes)), tried[0])
+    lanes = [(words, ups) for words in told for ups in (((0.85,), (-0.85,)) if len(words) == 1 else ((0.85, -0.85),))]
+    tried = [place for words, ups in lanes for place in rows(words, ups)]
+    return next((place for place in tried if sure(box for _, box in place)), tried[0])
 
 
 def _free(plate: Plate, box: Box, height: float) -> bool:

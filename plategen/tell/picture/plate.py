@@ -1,10 +1,8 @@
 """A plate drawn for the bench: its shape, the rail it meets, its welds, and every dimension a tape can check."""
 
-import math
 from collections.abc import Iterable, Iterator
 
 from plategen.bracket.model import Plate
-from plategen.bracket.shape_mark import shape_mark
 from plategen.draw.svg import element, path_data
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
@@ -28,7 +26,6 @@ from plategen.tell.picture.plate_features import (
     clearances,
     corners,
     datum_of,
-    facing,
     inward,
     opening_of,
     plain_openings,
@@ -37,19 +34,20 @@ from plategen.tell.picture.plate_features import (
     spoken,
 )
 from plategen.tell.picture.plate_foot import ROOM as FEET_ABOVE
-from plategen.tell.picture.plate_foot import drawn_feet, feet, foot_lines, named_feet
-from plategen.tell.picture.plate_leader import leaders, level_words, name_place
+from plategen.tell.picture.plate_foot import drawn_feet, feet, named_feet
+from plategen.tell.picture.plate_leader import leaders, level_words
+from plategen.tell.picture.plate_name import NameBlock, name_block
 from plategen.tell.picture.plate_station import risers, stations, step_mm
 from plategen.work import Work
 
 LETTERING = 0.0185
 """Height of lettering as a share of the picture's width: 7 pt where the smallest is printed 147 mm wide."""
 
+TALL_LETTERING = 0.026
+"""The same as a share of a tall plate's height: 7 pt where the picture, 57 of it high, is printed 150 mm high."""
+
 LEFT, RIGHT, BELOW, ABOVE, ABOVE_STATIONS = 10.0, 12.0, 7.2, 3.0, 9.6
 """Room round the plate for dimensions, in heights of lettering."""
-
-NAME_HALF = 3.1
-"""Half the height that a plate's name takes with what stands under it, in heights of lettering."""
 
 INNER = 2.4
 """More of it, left and below, where openings and reliefs have a lane of their own."""
@@ -60,12 +58,12 @@ def plate_picture(work: Work, plate: Plate) -> str:
     show = Show(work.job.units)
     u0, v0, u1, v1 = plate.outline.bounds
     # the lettering is a share of the whole width, which is the plate's and so many letterings on either side
-    drafter = Drafter(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), 0.8 * LETTERING * (v1 - v0)))
+    drafter = Drafter(max(LETTERING * (u1 - u0) / (1.0 - (LEFT + RIGHT) * LETTERING), TALL_LETTERING * (v1 - v0)))
     h = drafter.height_mm
     datum = datum_of(work, plate)
     named = [*_weld_boxes(work, plate, drafter), *(box for _, _, _, box in named_feet(plate, drafter))]
     named += [box for _, _, box in named_bends(work, plate, drafter, show)]
-    name_at = _below_runs(name_place(plate, datum), plate, named, drafter)
+    name = name_block(work, plate, datum, named, drafter, show)
     level = abs(plate.placement.v[0]) < 1e-9
     columns = max(2, int(_foot(plate) / (3.7 * h)) + 1)
     ticks = stations(plate, step_mm(_foot(plate), work.job.units, columns)) if level and datum else ()
@@ -83,16 +81,16 @@ def plate_picture(work: Work, plate: Plate) -> str:
         *(risen(plate, heights, datum, drafter, show) if datum else ()),
         *(drafter.cross(Circle(arc.centre, 0.4 * h), 0.5 * h) for arc in relief_arcs(plate)),
         *(drafter.cross(Circle(opening_of(cut).middle, 0.2 * h), 0.4 * h) for cut in plain_openings(plate)),
-        *_datum(plate, datum, name_at, drafter),
+        *_datum(plate, datum, (name.box, *named), drafter),
         *_holes(plate, drafter),
         *(drafter.path(mark.path, "mark") for mark in plate.marks if not mark.foot),
         *drawn_bends(work, plate, drafter, show),
         *drawn_feet(plate, drafter, show),
-        *_name(work, plate, name_at, drafter, show),
+        *_name(plate, name, drafter),
         *across(plate, datum, drafter, show),
         *upright(plate, datum, drafter, show),
         *toes(plate, drafter, show),
-        *leaders(plate, datum, name_at, named, drafter, show),
+        *leaders(plate, datum, name, named, drafter, show),
     )
     more = INNER if second_lane(plate, datum) else 0.0
     bounds = (
@@ -177,14 +175,14 @@ def _weld_place(plate: Plate, path: Chain, wide: float, h: float) -> tuple[compl
     return at + inward(plate, at, tangent) * 1.8 * h, tangent
 
 
-def _datum(plate: Plate, datum: Datum | None, name_at: complex, drafter: Drafter) -> Iterator[str]:
+def _datum(plate: Plate, datum: Datum | None, named: Iterable[Box], drafter: Drafter) -> Iterator[str]:
     if datum is None:
         return
     u0, v0, u1, v1 = plate.outline.bounds
     at, h = datum.at, drafter.height_mm
     yield drafter.line(complex(u0 - 6.5 * h, at.imag), complex(u1 + 4.0 * h, at.imag), "centre")
     yield drafter.line(complex(at.real, v0 - 3.2 * h), complex(at.real, v1 + 0.5 * h), "centre")
-    for words, box in level_words(plate, datum, name_at, drafter):
+    for words, box in level_words(plate, datum, named, drafter):
         middle = (box.low + box.high) / 2
         yield drafter.words(words, middle, kind="datum on-steel" if clearance(plate, middle) > 0.0 else "datum")
 
@@ -196,22 +194,7 @@ def _holes(plate: Plate, drafter: Drafter) -> Iterator[str]:
             yield drafter.dot(hole.circle.centre, 0.3 * drafter.height_mm, "tick")
 
 
-def _below_runs(at: complex, plate: Plate, runs: Iterable[Box], drafter: Drafter) -> complex:
-    """Where the plate's name stands, let down from ``at`` until the names of the runs stand clear of it."""
-    h, taken = drafter.height_mm, tuple(runs)
-    size = (1.35 * drafter.width(spoken(plate)), h)  # the letters themselves, which fill three quarters of their line
-    places = (at - 0.1j * h * step for step in range(24))
-    return next((p for p in places if not any(box_about(p + 2.1j * h, *size).meets(run) for run in taken)), at)
-
-
-def _name(work: Work, plate: Plate, at: complex, drafter: Drafter, show: Show) -> Iterator[str]:
-    h = drafter.height_mm
-    room = min(clearance(plate, at), *(abs(edge.point(edge.nearest(at)) - at) for edge in foot_lines(plate)), math.inf)
-    row = 1j * h * min(1.0, max(0.85, room / (NAME_HALF * h)))  # closer together where there is little room
-    yield drafter.words(spoken(plate), at + 2.1 * row, kind="strong on-steel", size=1.35)
-    yield drafter.words(f"{show.short(plate.thickness_mm)} {show.units} {plate.steel}", at + 0.5 * row, kind="on-steel")
-    yield drafter.words(f"mark {shape_mark(plate)}", at - 0.8 * row, kind="on-steel soft")
-    yield drafter.words(facing(work, plate).partition(",")[0].lower(), at - 2.1 * row, kind="on-steel soft")
-    if plate.rolled_mm:
-        roll = f"roll to R {show.short(plate.rolled_mm)} inside"
-        yield drafter.words(roll, at - 3.4 * row, kind="on-steel soft")
+def _name(plate: Plate, name: NameBlock, drafter: Drafter) -> Iterator[str]:
+    yield drafter.words(spoken(plate), name.name_at, kind="strong on-steel", size=1.35)
+    for words, at in name.placed():
+        yield drafter.words(words, at, kind="on-steel" if words is name.lines[0] else "on-steel soft")

@@ -8,6 +8,7 @@ from plategen.bracket.unfold import bend_limits, bend_line, bends_in
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, box_about
+from plategen.tell.picture.plate_features import tape
 from plategen.work import Work
 
 SHARE, OVER = 0.32, 0.85
@@ -19,7 +20,7 @@ def named_bends(work: Work, plate: Plate, drafter: Drafter, show: Show) -> Itera
     h = drafter.height_mm
     for number, bend in enumerate(bends_in(work.bracket, plate), start=1):
         line = bend_line(bend)
-        words = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}°, R {show.short(bend.inside_mm)}"
+        words = f"bend {number}: up {math.degrees(bend.turn_rad):.1f}°, R {tape(show, bend.inside_mm)}"
         at = line.point(line.length * SHARE) + bend.side * OVER * 1j * h
         yield words, at, box_about(line.point(line.length / 2.0), line.length, bend.allowance_mm + h)
 

@@ -119,7 +119,10 @@ def upright(plate: Plate, datum: Datum | None, drafter: Drafter, show: Show) -> 
     inner = [complex(beyond.real, p.imag) if datum and p == datum.at else p for p in second_lane(plate, datum)]
     for one, other in pairwise(_distinct(inner, lambda p: p.imag)):
         yield drafter.dimension(one, other, beyond, tape(show, other.imag - one.imag), along=1j)
-    words, lane = f"{tape(show, v1 - v0)} {show.units} over all", complex(u1 + 7.6 * h, 0.0)
+    high, lane = tape(show, v1 - v0), complex(u1 + 7.6 * h, 0.0)
+    words = f"{high} {show.units} over all"
+    if drafter.width(words) + h > v1 - v0:  # beside their line there is room for the figure alone
+        words = high
     yield drafter.dimension(_extreme(plate, -1j), _extreme(plate, 1j), lane, words, along=1j)
 
 

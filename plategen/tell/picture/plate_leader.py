@@ -1,4 +1,4 @@
-"""What is written beside a plate with a leader, and where the names of plate and level line stand.
+"""What is written beside a plate with a leader, and where the name of its level line stands.
 
 Holes, slots and radii that are alike are written once, with their number.
 """
@@ -7,23 +7,22 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Literal, TypeAlias
 
-from plategen.bracket.model import Hole, Plate, Slot
-from plategen.flat.segment import Arc, Line
+from plategen.bracket.model import HOW_MADE, Hole, Plate, Slot
+from plategen.flat.segment import Arc
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, Drawn, Note, box_about, leader_place, level_places
 from plategen.tell.picture.plate_dimension import of_notch
 from plategen.tell.picture.plate_features import (
     Datum,
-    clear_place,
     clearance,
     inward,
     opening_of,
     plain_openings,
-    spoken,
     tape,
 )
-from plategen.tell.picture.plate_foot import foot_boxes, foot_lines, named_feet
+from plategen.tell.picture.plate_foot import foot_boxes
+from plategen.tell.picture.plate_name import NameBlock
 
 _Radius: TypeAlias = Literal["bend", "relief", "nose", ""]
 
@@ -33,22 +32,20 @@ _WAYS_OUT = (complex(-0.8, -0.6), complex(0.8, -0.6), complex(0.8, 0.6), complex
 
 
 def leaders(
-    plate: Plate, datum: Datum | None, name_at: complex, named: Iterable[Box], drafter: Drafter, show: Show
+    plate: Plate, datum: Datum | None, name: NameBlock, named: Iterable[Box], drafter: Drafter, show: Show
 ) -> Iterator[str]:
     """Holes, slots and radii, each with a leader to where there is room, clear of the words ``named`` too."""
     h = drafter.height_mm
     u0, v0, u1, v1 = plate.outline.bounds
     within = Box(complex(u0 - 1.0 * h, v0 - 1.2 * h), complex(u1 + 1.0 * h, v1 + 1.9 * h))
-    # words keep well clear of the name, a leader may pass close by it
-    name = box_about(name_at, max(1.4 * drafter.width(spoken(plate)), 8.5 * h), 6.5 * h)
-    lettered = [name, *(runs := tuple(named))]
-    taken = [box_about(name_at, 14 * h, 6.5 * h), *runs, _band(u0, u1, v0, h), *foot_boxes(plate, drafter)]
+    lettered = [name.box, *(runs := tuple(named))]
+    taken = [name.box, *runs, _band(u0, u1, v0, h), *foot_boxes(plate, drafter)]
     taken += [
         box_about(at + 1.2 * h * inward(plate, at, tangent), 2.2 * h, 2.4 * h)
         for at, tangent in (plate.notch.spaced(2.0 * h) if plate.notch else ())
     ]
     if datum is not None:
-        at, level = datum.at, [box for _, box in level_words(plate, datum, name_at, drafter)]
+        at, level = datum.at, [box for _, box in level_words(plate, datum, (name.box, *runs), drafter)]
         lettered += level
         taken += [
             Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1)),
@@ -72,32 +69,20 @@ def _shorter(words: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((words, plain, plain.partition(", ")[0])))
 
 
-def level_words(plate: Plate, datum: Datum, name_at: complex, drafter: Drafter) -> list[tuple[str, Box]]:
-    """The words that name the level line and where they stand: clear of the plate's name and of the square line."""
+def level_words(plate: Plate, datum: Datum, named: Iterable[Box], drafter: Drafter) -> list[tuple[str, Box]]:
+    """The words that name the level line and where they stand: clear of those ``named`` and of the square line."""
     h, at = drafter.height_mm, datum.at
     _, v0, _, v1 = plate.outline.bounds
     square = Box(complex(at.real - 0.4 * h, v0), complex(at.real + 0.4 * h, v1))
-    name = box_about(name_at, 14 * h, 6.5 * h)
     first, _, rest = datum.line.partition(" ")
-    named = (box for _, _, _, box in named_feet(plate, drafter))
-    boxes = level_places(plate, datum, (drafter.width(first), drafter.width(rest)), h, (name, square, *named))
-    return list(zip((datum.line,) if len(boxes) == 1 else (first, rest), boxes, strict=True))
-
-
-def name_place(plate: Plate, datum: Datum | None) -> complex:
-    """Where the plate's name stands: clear of its edges and of the datum lines."""
-    scribed = (edge for mark in plate.marks if not mark.foot for edge in mark.path)
-    feet = (*foot_lines(plate), *(edge for edge in scribed if isinstance(edge, Line)))
-    if datum is None:
-        return clear_place(plate, feet)
-    (u0, v0, u1, v1), u, v = plate.outline.bounds, datum.at.real, datum.at.imag
-    return clear_place(plate, [Line(complex(u, v0), complex(u, v1)), Line(complex(u0, v), complex(u1, v)), *feet])
+    rows = ((datum.line,), (first, rest), (datum.short,))
+    return level_places(plate, datum, rows, drafter, (square, *named))
 
 
 def _holes(plate: Plate, show: Show) -> Iterator[Note]:
     alike: dict[str, list[Hole]] = {}
     for hole in plate.holes:
-        how = "" if hole.made == "cut" else ", punch and drill"
+        how = "" if hole.made == "cut" else f", {HOW_MADE[hole.made]}"
         what = "hole" if hole.purpose == "other" else f"{hole.purpose} hole"
         words = f"{what} {tape(show, 2 * hole.circle.radius)} dia.{how}"
         alike.setdefault(words, []).append(hole)

@@ -118,7 +118,7 @@ def _packed(body: Body) -> dict[str, Any]:
         [[numbers.setdefault(tuple(round(10.0 * x) for x in p), len(numbers)) for p in loop] for loop in face]
         for face in body["faces"]
     ]
-    said = {key: 1 for key in ("stops", "swings") if body[key]}  # type: ignore[literal-required]
+    said = {key: 1 for key in ("stops", "swings") if body[key]}
     at = [x for point in numbers for x in point]
     return {"kind": body["kind"], "name": body["name"], **said, "at": at, "faces": faces}
 

@@ -21,6 +21,7 @@ from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube
 from plategen.tell.picture.drafter import framed
+from plategen.tell.picture.plate_features import spoken
 from plategen.tell.picture.scene import FLAT_RAD, Facet, Points, Scene, seen_pieces
 
 TOWARDS_EYE = (-0.42, -0.46, 0.78)
@@ -50,7 +51,7 @@ def bracket_view(
 
 def described(bracket: Bracket, rail: Surface) -> str:
     """The picture in words, for those who cannot see it."""
-    names = ", ".join(plate.name for plate in bodies_of(bracket))
+    names = ", ".join(map(spoken, bodies_of(bracket)))
     stands = "tube" if isinstance(rail, Tube) else "rail"
     return f"{names} on the {stands}, the pin through them, seen from the cylinder's side; hidden lines are left out."
 

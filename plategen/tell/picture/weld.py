@@ -123,7 +123,7 @@ def _map(work: Work, runs: Sequence[WeldRun], view: View) -> str:
     points += _tube_corners(work, view)
     w0, w1 = (f(p.real for p in points) for f in (min, max))
     v0, v1 = (f(p.imag for p in points) for f in (min, max))
-    h = LETTERING * 2.2 * max(w1 - w0, 0.6 * (v1 - v0))
+    h = LETTERING * 2.2 * max(w1 - w0, 0.72 * (v1 - v0))
     drafter = Drafter(h)
     pin = work.bracket.pin
     eye = complex(pin.centre[view.axis], pin.centre[1])
@@ -148,7 +148,7 @@ def _map(work: Work, runs: Sequence[WeldRun], view: View) -> str:
         *beads.drawn(roots),
         *(drafter.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
     ]
-    description = "; ".join(f"{r.name}: {r.plate.replace('_', ' ')} to {r.other}, {r.side}" for r in runs)
+    description = "; ".join(f"{r.name}: {r.plate} to {r.other}, {r.side}".replace("_", " ") for r in runs)
     boxes = [*(box for _, _, box in names), *beads.boxes]
     bounds = (
         min(w0 - 7.5 * h, *(box.low.real - 0.5 * h for box in boxes)),

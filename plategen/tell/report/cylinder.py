@@ -62,6 +62,10 @@ class BendingReport(Level, frozen=True, kw_only=True):
 
     side_n: Annotated[float, about("Largest force square to the rod.")]
     eccentric_mm: Annotated[float, about("The moving pin beside the rod's line.")]
+    from_ball: Annotated[str, about("The rod's ball that the moving pin is nearer to, as lever.ball.")]
+    from_ball_mm: Annotated[
+        float, about("The moving pin along the rod from that ball, towards the other; negative beyond it.")
+    ]
     moment_nmm: Annotated[float, about("Largest bending moment in the rod.")]
     stress_mpa: Annotated[Maybe, about("That over the section modulus; null where its size is not told.")]
     ball_side_n: Annotated[Pair, about("Side force on each ball.")]
@@ -170,8 +174,20 @@ def in_line_report(study: SteeringStudy) -> InLineReport | None:
         moving_out_of_plane_deg=None if rides is None else range_deg(rides.out_of_plane_rad),
         push_parts=_push_parts(study, installed),
         roll=None if study.roll is None else mirrored(RollReport, study.roll),
-        bending=None if bending is None else mirrored(BendingReport, bending, stress_mpa=_stress_mpa(study, bending)),
+        bending=None if bending is None else _bending(study, bending),
         best_pin=None if installed.best is None else _best_pin(installed.best),
+    )
+
+
+def _bending(study: SteeringStudy, bending: RodBending) -> BendingReport:
+    lies = study.along_rod
+    assert lies is not None  # a rod is pushed
+    return mirrored(
+        BendingReport,
+        bending,
+        from_ball=f"{lies.lever}.{lies.ball}",
+        from_ball_mm=lies.off_mm,
+        stress_mpa=_stress_mpa(study, bending),
     )
 
 

@@ -3,10 +3,10 @@
 import cmath
 import math
 from collections.abc import Sequence
-from typing import Annotated, Literal
+from typing import Annotated
 
 from plategen.bracket.measure import at_home, cut_length_mm, hole_edge_mm, mass_kg, slot_edge_mm
-from plategen.bracket.model import Hole, Plate, Purpose, Slot, WeldRun
+from plategen.bracket.model import Hole, Made, Plate, Purpose, Slot, WeldRun
 from plategen.bracket.shape_mark import shape_mark
 from plategen.cut.table.cutting import cut_file_name
 from plategen.flat.distance import approaches
@@ -43,7 +43,7 @@ class HoleReport(Level, frozen=True, kw_only=True):
     purpose: Annotated[Purpose, about("What it is for.")]
     diameter_mm: Annotated[float, about("Finished diameter.")]
     centre_mm: Annotated[Pair, about("Its centre, u and v.")]
-    made: Annotated[Literal["cut", "drill"], about("Cut by the table, or punched and drilled.")]
+    made: Annotated[Made, about("Cut by the table, punched and drilled, or drilled from the rail in its place.")]
     edge_distance_mm: Annotated[float, about("From its centre to the nearest edge.")]
     edge_distance_required_mm: Annotated[float, about("The least that the rule asks.")]
     source: Annotated[str, about("That rule.")]

@@ -6,7 +6,6 @@ import msgspec
 
 from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
-from plategen.checks.steering import findings
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.steering.study import SteeringStudy
@@ -80,7 +79,9 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
 
 
 def steer_report(study: SteeringStudy) -> SteerReport:
-    """A study alone, with its findings."""
+    """A study alone, with its findings, which a job has among its bracket's: its report need not load what judges."""
+    from plategen.checks.steering import findings
+
     show, judged = Show(study.units), findings(study)
     return SteerReport(
         **msgspec.structs.asdict(steering_report(study)),

@@ -140,12 +140,25 @@ def _marking(work: Work, stands_on: str, show: Show) -> str:
     pin = work.design.pin
     mark = f"Mark the pin's station, {show.length(pin.station_mm)} from station 0"
     if isinstance(work.rail, Tube):
-        return f"{mark}, on the tube, and from the table of places both ends of every part."
+        return f"{mark}, on the tube, and from the table of places both ends of every part.{_by_the_ball(work, show)}"
     offset = show.length(work.rail.inline_offset_mm)
     return (
         f"Clamp the straightedge where it lay when the {stands_on} was measured, station 0 on its mark. {mark}, and "
         f"both ends of every part from the table of places. The cylinder's line lies {offset} from the straightedge, "
         f"away from the {stands_on}."
+    )
+
+
+def _by_the_ball(work: Work, show: Show) -> str:
+    """What ties station 0 on a pushed rod to the steering that was studied: the shop's mark alone does not."""
+    study = work.design.study
+    lies = None if study is None or work.design.job.style.holds != "moving pin" else study.along_rod
+    if lies is None:
+        return ""
+    way = "towards the rod's other ball" if lies.off_mm >= 0.0 else "beyond it"
+    return (
+        f" The steering was studied with the pin {show.length(abs(lies.off_mm))} along '{lies.rod}' from the centre of "
+        f"ball '{lies.ball}' of '{lies.lever}', {way}: set station 0 so that the pin comes to stand there."
     )
 
 
@@ -166,7 +179,7 @@ def _home(work: Work, stands_on: str, show: Show) -> str:
     gap = "no gap" if gaps < NO_GAP_MM else f"a gap of {up_to(gaps, show)}"
     return (
         f"Bring the parts to the {stands_on} in their places. Expect {gap} along a notch; grind where it binds. A "
-        "larger gap is no fillet's to fill: note its station, and make the job again."
+        "fillet does not fill a larger gap: note its station, and make the job again."
     )
 
 

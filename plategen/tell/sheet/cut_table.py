@@ -115,9 +115,10 @@ def _hole_words_of(note: PlateNote, show: Show) -> Iterator[str]:
     if note.reamed:
         yield f"cut under size, to be reamed: {', '.join(note.reamed)}."
     if note.tapered and note.lean_mm is not None:
+        bound = ", ".join(note.tapered) if len(note.tapered) > 1 else "what goes through it"
         yield (
             f"each side of a hole may lean by {show.bound(note.lean_mm, up=True)}, more than the play of "
-            f"{', '.join(note.tapered)} allows. Check it with the pin or bolt; if it binds, drill it, or cut it under "
+            f"{bound} allows. Check it with the pin or bolt; if it binds, drill it, or cut it under "
             "size and ream it."
         )
 

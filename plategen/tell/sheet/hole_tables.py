@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from plategen.bracket.model import HOW_MADE
 from plategen.ground.show import Show
 from plategen.tell.report.plate import PlateReport
 from plategen.tell.sheet.cells import Cell, Table, named, row
@@ -21,7 +22,7 @@ def _holes(plate: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
     for h in plate.holes:
         yield row(
             *cells(show, h, "name", "diameter_mm", "bolt_mm"),
-            "cut" if h.made == "cut" else "punch, drill",
+            HOW_MADE[h.made],
             _at(h.centre_mm, show),
             *cells(show, h, "edge_distance_mm", "edge_distance_required_mm", "source"),
         )

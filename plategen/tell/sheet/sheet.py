@@ -3,7 +3,7 @@
 The words come from the report and the findings, the pictures from the picture files; the template only lays them out.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -88,12 +88,13 @@ def sheet_html(
     report: JobReport | None = None,
     found: Sequence[Cause] | None = None,
     cutting: CutNotes | None = None,
-    clearances: Sequence["Clearance"] = (),
+    clearances: Callable[[], Sequence["Clearance"]] = tuple,
     nest_svg: str = "",
 ) -> str:
     """The sheet as one HTML file that asks for nothing outside itself; no ``clearances`` when no solids were made.
 
-    ``report`` is the job's, and ``found`` the causes of its stops, where they were made already.
+    ``report`` is the job's, and ``found`` the causes of its stops, where they were made already. ``clearances`` are
+    asked for when all else is there, for the solid kernel may still be at work on them.
     """
     show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
     report = job_report(work) if report is None else report
@@ -126,7 +127,6 @@ def sheet_html(
         cutting=cut_table(cutting, show) if cutting else None,
         cutting_words=cut_words(cutting, show) if cutting else (),
         cost=_cost(work, show),
-        clearances=clearance_table(clearances, show) if clearances else None,
         welded=welded_words(work.bracket, show),
         barrel=barrel_words(barrel_start_mm(work.bracket, body_mm), show),
         plates=[_plate(plate, work, report, show) for plate in work.own_plates],
@@ -167,6 +167,7 @@ def sheet_html(
         chosen=[show.text(words) for words in work.bracket.chosen],
         steering=Markup(_steering(work, report, show)),
         fit_notes=[_fit_notes(correction, work, show) for correction in work.corrections],
+        clearances=clearance_table(measured, show) if (measured := clearances()) else None,
     )
 
 
@@ -241,7 +242,7 @@ def _gap_rule(show: Show) -> str:
     small, large = show.bound(GAP_AS_IS_MM, up=False), show.bound(GAP_LARGEST_MM, up=False)
     return (
         f"A fillet may bridge a gap of at most {small} as it is. Over that, and at most {large}, the leg grows by the "
-        "gap. More is no fillet any more: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
+        "gap. No fillet fills a larger gap: refit the plate (AWS D1.1, 5.21 in editions to 2015, 7.21 from 2020)."
     )
 
 

@@ -136,13 +136,15 @@ def checks(findings: Iterable[Finding], caption: str, show: Show) -> Table:
     """Findings in the order given, with the rule, what was assumed and what would cure them.
 
     Where one check by one rule holds on several parts, the row shows the part that governs and names the others; so
-    where it warns of several with the same cure.
+    where it stops or warns of several with the same cure, and where an opinion is over its limit on several. Of
+    opinions that hold one row a check is enough: it names the other rules that hold with less.
     """
     groups: dict[object, list[Finding]] = {}
     for f in findings:
-        of = (f.check, f.unit, f.source, f.verdict)
-        cured = (f.assumed, f.cure.advice if f.cure else "")
-        alike = {"ok": of, "caution": (*of, *cured), "stop": id(f)}[f.verdict]
+        rule = "" if f.opinion and f.verdict == "ok" else f.source
+        said = finding_row(f, show)
+        cured = () if f.opinion or f.verdict == "ok" else (said.assumed, said.cure)
+        alike = (f.check, f.unit, f.verdict, rule, cured)
         groups.setdefault(alike, []).append(f)
     return Table(caption, _CHECKED, tuple(_check(group, show) for group in groups.values()))
 
@@ -169,7 +171,9 @@ _OPINION: dict[Verdict, str] = {"stop": "over", "caution": "near", "ok": "holds"
 
 def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
     f = finding_row(alike[0], show)
-    others = [other.part.short for other in alike[1:]]
+    others = [short for other in alike[1:] if (short := other.part.short) != alike[0].part.short]
+    others = list(dict.fromkeys(others))
+    rules = dict.fromkeys(finding_row(other, show).source for other in alike)
     apart = "; " if any("," in other for other in others) else ", "
     about = (f.part, f.case, f"less on {apart.join(others)}" if others else "")
     return row(
@@ -178,7 +182,11 @@ def _check(alike: Sequence[Finding], show: Show) -> tuple[Cell, ...]:
         Cell(f.there, "tight"),
         Cell(f.limit, "tight"),
         Cell(f.used, "tight"),
-        Cell(f.source, "", tuple(words for words in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if words)),
+        Cell(
+            "; less by ".join(rules),
+            "",
+            tuple(words for words in (f.assumed, f"Cure: {f.cure}" if f.cure else "") if words),
+        ),
     )
 
 

@@ -2,18 +2,26 @@
 frame, and for the tapes that prove the places.
 """
 
-from collections.abc import Callable
+import cmath
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from plategen.job.steering import Steering
 from plategen.steering.closing import points_of
 from plategen.steering.vector import Point
+from plategen.tell.picture.place import Box, box_about
 from plategen.tell.steering import svg
 from plategen.tell.steering.svg import WIDTH
 from plategen.tell.table import Block, Row
 
 TOGETHER_PX = 26.0
 """Points that lie nearer to each other in a view share their label."""
+
+LEGEND = "dotted: a cylinder; dashed: a rod; full: a lever, its pivot to its balls"
+"""What is drawn between the points."""
+
+_BESIDE = ((1.0, -0.8), (-1.0, -0.8), (1.0, 0.8), (-1.0, 0.8), (1.0, 0.0), (-1.0, 0.0), (0.0, -1.2), (0.0, 1.2))
+"""Where a point's number is tried, in halves of its words and in lines."""
 
 HOW = (
     "Machine level on hard ground, wheels straight ahead, tyres at working pressure. Snap the centre line on the floor "
@@ -69,19 +77,47 @@ def form_blocks(steering: Steering, units: str) -> tuple[Block, ...]:
     )
 
 
+def _members(steering: Steering) -> Iterator[tuple[str, str, str]]:
+    """What joins two points, by their names: the kind of its line, one end, the other."""
+    for lever in steering.lever:
+        yield from (("", f"{lever.name}.pivot", f"{lever.name}.{ball}") for ball in lever.balls)
+    yield from (("b", rod.start, rod.end) for rod in steering.rod)
+    cylinders = ("cylinder", *(each.name for each in steering.cylinder))
+    yield from (("c", f"{name}, fixed pin", f"{name}, moving pin") for name in cylinders)
+
+
 def form_pictures(steering: Steering) -> tuple[str, ...]:
-    """The numbered points from above and from the side, with the axes; empty where no linkage is drawn."""
-    points = list(form_points(steering).values())
-    if not points:
+    """The numbered points from above and from the side, with the axes and what joins them; empty without a linkage."""
+    named = form_points(steering)
+    if not named:
         return ()
+    numbers = {name: i for i, name in enumerate(named)}
+    points = list(named.values())
+    members = [(kind, numbers[a], numbers[b]) for kind, a, b in _members(steering) if {a, b} <= numbers.keys()]
     views: tuple[tuple[str, str, str, str, Callable[[Point], complex]], ...] = (
-        ("form-above", "Points from above", "y, left", "x, forward", lambda p: complex(-p[1], p[0])),
+        ("form-above", "Points from above", "y, to the left", "x, forward", lambda p: complex(-p[1], p[0])),
         ("form-side", "Points from the right", "x, forward", "z, up", lambda p: complex(p[0], p[2])),
     )
-    return tuple(_view(*view, points) for view in views)
+    return tuple(_view(*view, points, members) for view in views)
 
 
-def _view(name: str, title: str, across: str, up: str, project: Callable[[Point], complex], points: list[Point]) -> str:
+def _axis(zero: complex, tip: complex) -> Iterator[str]:
+    """An arrow from 0, 0 the way that numbers grow."""
+    back = (zero - tip) / abs(zero - tip) * 7.0
+    yield svg.line([(zero.real, zero.imag), (tip.real, tip.imag)], "a", 2.0, "")
+    head = (tip + back * cmath.rect(1.0, 0.4), tip, tip + back * cmath.rect(1.0, -0.4))
+    yield svg.line([(p.real, p.imag) for p in head], "a", 2.0, "")
+
+
+def _view(
+    name: str,
+    title: str,
+    across: str,
+    up: str,
+    project: Callable[[Point], complex],
+    points: Sequence[Point],
+    members: Iterable[tuple[str, int, int]],
+) -> str:
     flat = [project(p) for p in points] + [0j]
     low = complex(min(p.real for p in flat), min(p.imag for p in flat))
     span = complex(max(p.real for p in flat), max(p.imag for p in flat)) - low
@@ -92,6 +128,7 @@ def _view(name: str, title: str, across: str, up: str, project: Callable[[Point]
         q = (q - low) * scale
         return complex(left + q.real, foot - q.imag)
 
+    picture = Box(complex(4.0, 4.0), complex(WIDTH - 4.0, foot + 24.0))
     groups: list[tuple[complex, list[int]]] = []
     for i, at in enumerate(map(place, flat[:-1]), 1):
         near = next((numbers for first, numbers in groups if abs(first - at) < TOGETHER_PX), None)
@@ -99,18 +136,31 @@ def _view(name: str, title: str, across: str, up: str, project: Callable[[Point]
             groups.append((at, [i]))
         else:
             near.append(i)
-    named = [(at + 8.0 - 6.0j, " ".join(map(str, numbers))) for at, numbers in groups]
-    # the longest row of numbers may stand at the right edge: all moves aside for it
-    beyond = max((at.real + svg.LETTER_PX * len(words) - WIDTH for at, words in named), default=0.0)
-    aside = min(max(beyond, 0.0), left)
-    left -= aside
     zero, way = place(0j), -1.0 if across.startswith("y") else 1.0
-    body = [svg.words(10, 15, f"{title}; the ring is 0, 0"), svg.dot(zero.real, zero.imag, "a", 5.0)]
-    for end in (zero + 36.0 * way, zero - 36.0j):
-        body += [svg.line([(zero.real, zero.imag), (end.real, end.imag)], "a", 2.0, "")]
-    body.append(svg.words(10, foot + 40.0, f"blue: {across}, and {up}", kind="a"))
-    body += [svg.dot(at.real, at.imag) for at in map(place, flat[:-1])]
-    body += [svg.words(at.real - aside, at.imag, words) for at, words in named]
+    body = [svg.words(10, 15, title), svg.dot(zero.real, zero.imag, "a", 5.0)]
+    taken = [box_about(12.0j, 2.0 * WIDTH, 16.0), box_about(zero, 14.0, 14.0)]
+    for tip, words in ((zero + 36.0 * way, across[0]), (zero - 36.0j, up[0])):
+        beyond = tip + 9.0 * (tip - zero) / abs(tip - zero)
+        body += _axis(zero, tip)
+        body.append(svg.words(beyond.real, beyond.imag + 4.0, words, anchor="middle", kind="a"))
+        taken += [box_about(beyond, 12.0, 14.0), box_about((tip + zero) / 2.0, *(abs(tip - zero) / 2.0,) * 2)]
+    told = (f"blue: 0, 0, and the ways that numbers grow: {across}; {up}", LEGEND)
+    body += [svg.words(10, foot + 34.0 + 18.0 * i, words) for i, words in enumerate(told)]
+    at_px = [place(q) for q in flat[:-1]]
+    for kind, one, other in members:
+        ends = [(at.real, at.imag) for at in (at_px[one], at_px[other])]
+        body.append(svg.line(ends, kind, 2.0 if kind else 1.5))
+    body += [svg.dot(at.real, at.imag) for at in at_px]
+    taken += [box_about(at, 8.0, 8.0) for at in at_px]
+    for at, numbers in groups:
+        words = " ".join(map(str, numbers))
+        wide = svg.LETTER_PX * len(words)
+        tried = [at + far * complex((8.0 + wide / 2.0) * x, 12.0 * y) for far in (1.0, 1.7, 2.6) for x, y in _BESIDE]
+        boxes = [box for spot in tried if (box := box_about(spot, wide + 2.0, 13.0)).within(picture)]
+        box = next((box for box in boxes if not any(map(box.meets, taken))), boxes[0])
+        taken.append(box)
+        middle = (box.low + box.high) / 2.0
+        body.append(svg.words(middle.real, middle.imag + 4.0, words, anchor="middle"))
     return svg.frame(
-        WIDTH, foot + 50.0, title, "Every point of the measuring form by its number.", body, f"steer-{name}"
+        WIDTH, foot + 60.0, title, "Every point of the measuring form by its number.", body, f"steer-{name}"
     )

@@ -224,11 +224,16 @@ def _best_pin(best: BestPinReport, show: Show) -> Block:
 def _bending_rows(bending: BendingReport, show: Show) -> list[Row]:
     return [
         ("moving pin beside the rod's line", show.length(bending.eccentric_mm)),
+        (f"moving pin along the rod, from '{bending.from_ball}'", _along(bending.from_ball_mm, show)),
         ("side load on the rod", show.force(bending.side_n)),
         ("bending in the rod", show.moment(bending.moment_nmm)),
         ("side force on its balls", " and ".join(map(show.force, bending.ball_side_n))),
         ("bending in the levers at its ends", " and ".join(map(show.moment, bending.lever_moment_nmm))),
     ]
+
+
+def _along(off_mm: float, show: Show) -> str:
+    return f"{show.length(abs(off_mm))} {'towards its other ball' if off_mm >= 0.0 else 'beyond it'}"
 
 
 def _push_row(name: str, line_n: Triple | None, vehicle_n: Triple | None, show: Show) -> Row:

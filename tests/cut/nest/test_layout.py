@@ -61,7 +61,7 @@ def shelf_length(parts: list[CutPart], sheet: SheetStock) -> tuple[int, float]:
     for part in parts:
         u0, v0, u1, v1 = part.bounds
         ways = [(u1 - u0, v1 - v0), (v1 - v0, u1 - u0)] if sheet.grain == "any" else [(u1 - u0, v1 - v0)]
-        if sheet.grain == "v":
+        if sheet.grain == "across":
             ways = [(v1 - v0, u1 - u0)]
         boxes.append(min((x, y) for x, y in ways if x <= room_x and y <= room_y))
     sheets, left, top, column = 1, 0.0, 0.0, 0.0
@@ -99,7 +99,7 @@ def test_random_sets(first: int) -> None:
         sheet = SheetStock(
             length_mm=rng.uniform(250, 500), width_mm=rng.uniform(250, 400),
             spacing_mm=float(rng.choice([0.0, 3.0, 8.0])),
-            margin_mm=float(rng.choice([0.0, 5.0, 12.0])), grain=str(rng.choice(["any", "any", "u", "v"])),  # type: ignore[arg-type]
+            margin_mm=float(rng.choice([0.0, 5.0, 12.0])), grain=str(rng.choice(["any", "any", "along", "across"])),  # type: ignore[arg-type]
         )  # fmt: skip
         layout = nest(parts, sheet)
         prove(layout, parts)
@@ -121,7 +121,7 @@ def test_two_ears_interlock() -> None:
 
 def test_grain_keeps_plates_along_or_across() -> None:
     parts = [cut_part(slotted_plate()), cut_part(keyhole_plate())]
-    for grain, allowed in (("u", {1 + 0j, -1 + 0j}), ("v", {1j, -1j})):
+    for grain, allowed in (("along", {1 + 0j, -1 + 0j}), ("across", {1j, -1j})):
         layout = nest(parts, SheetStock(length_mm=600.0, width_mm=400.0, spacing_mm=5.0, margin_mm=5.0, grain=grain))  # type: ignore[arg-type]
         assert {one.turn for one in layout.laid} <= allowed
 

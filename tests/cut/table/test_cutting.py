@@ -99,7 +99,7 @@ def test_a_reamed_hole_is_punched_or_cut_small_as_asked() -> None:
 
 
 def test_a_kerf_too_wide_names_plate_and_key() -> None:
-    with pytest.raises(Refusal, match=r"ear_near, with a kerf of|ear_near is too narrow") as refused:
+    with pytest.raises(Refusal, match=r"ear near, with a kerf of|ear near is too narrow") as refused:
         cut_parts(asked(kerf_mm=40.0, compensate=True))
     assert refused.value.key == "cutting.kerf"
     assert refused.value.message.quantities[0].value == 40.0
@@ -158,7 +158,7 @@ def test_thicknesses_are_not_mixed_on_a_sheet() -> None:
 
 
 def test_a_plate_larger_than_the_sheet_is_refused() -> None:
-    with pytest.raises(Refusal, match=r"sheet_stock: ear_\w+ is .* does not fit"):
+    with pytest.raises(Refusal, match=r"sheet_stock: ear \w+ is .* does not fit"):
         laid_out(work := asked(SheetStock(length_mm=150.0, width_mm=150.0)), cut_parts(work))
 
 

@@ -1,4 +1,4 @@
-"""Every example's sheet in a real browser, on a desk, on a telephone and on paper."""
+"""Every example's and every starter's sheet in a real browser, on a desk, on a telephone and on paper."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -6,7 +6,12 @@ from pathlib import Path
 import pytest
 from shapely.geometry import LineString, Polygon
 
-from tests.support.every_example import EXAMPLES, work_of
+from plategen.delivery.render import Source, shop_sheet
+from plategen.job.load import job_of
+from plategen.job.toml_edit import path_of, set_value
+from plategen.make import carry_through
+from plategen.paper.size import USUAL_PAPER
+from tests.support.every_example import EXAMPLES, PROFILES, STARTERS, work_of
 from tests.support.seen import assert_words_clear, page_by_page, printed_words, watched_page
 from tests.support.sheets import delivered_sheet
 
@@ -55,7 +60,7 @@ LETTERING = """() => [...document.querySelectorAll('figure svg')].map(svg => ({
 """Each picture's words with the corners of their inked part, in pixels."""
 
 
-@pytest.fixture(scope="module", params=EXAMPLES)
+@pytest.fixture(scope="module", params=(*EXAMPLES, *STARTERS))
 def opened(request, browser, tmp_path_factory) -> Iterator:
     """An example's sheet, open from disk without a network; what it asked for and complained of is kept on it."""
     path: Path = tmp_path_factory.mktemp("sheet") / "sheet.html"
@@ -120,6 +125,8 @@ def test_drawings_print_as_wide_as_the_page(opened):
     opened.emulate_media(media="print")
     opened.set_viewport_size({"width": round(TEXT_WIDTH_MM / 25.4 * 96), "height": 900})
     drawn = opened.evaluate(DRAWN)
+    across = opened.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+    assert across[0] <= across[1], "nothing is wider than the paper"
     opened.emulate_media(media="null")
     assert drawn
     assert [(name, share) for name, share, tall in drawn if share < 0.99 and not tall] == []
@@ -157,6 +164,7 @@ def test_prints_whole_with_every_table_open(opened):
     contents = opened.evaluate("[...document.querySelectorAll('nav a')].map(a => a.textContent)")
     heads = opened.evaluate("[...document.querySelectorAll('main > section > h2')].map(h => h.textContent)")
     assert contents == heads
+    assert not any(words.endswith(tuple(heads)) for words in pages), "no heading is left alone at a page's foot"
     if opened.plain:
         assert len(pages) <= 8
     for caption in opened.evaluate("[...document.querySelectorAll('caption')].map(c => c.textContent)"):
@@ -164,3 +172,27 @@ def test_prints_whole_with_every_table_open(opened):
     last = "[...document.querySelectorAll('.wide')].map(w => [...w.querySelectorAll('tr:last-child td')].at(-1))"
     for words in opened.evaluate(f"{last}.filter(Boolean).map(cell => cell.textContent.trim())"):
         assert " ".join(words.split())[:12] in whole, "the last cell of every table is on paper"
+
+
+STOPPING = {
+    "weak weld": {"weld.leg": "1/8", "cylinder.pressure": "4000 psi"},
+    "short foot": {"mount.foot": ["5", "8"]},
+}
+"""Numbers that stop a plain pair of ears, by what is wrong with it."""
+
+
+@pytest.mark.parametrize("wrong", STOPPING)
+def test_a_plain_pair_of_ears_that_must_not_be_built_prints_on_eight_pages_too(browser, tmp_path, wrong):
+    folder = PROFILES / "sprayer-kicked-rail"
+    text = (folder / "job.toml").read_text(encoding="utf-8")
+    for key, value in STOPPING[wrong].items():
+        text = set_value(text, path_of(key), value)
+    loaded = job_of(text, lambda name: (folder / name).read_text(encoding="utf-8"))
+    work = carry_through(loaded.job, loaded.traces)
+    assert work.stopped
+    path = tmp_path / "sheet.html"
+    path.write_bytes(shop_sheet(Source(work, USUAL_PAPER, solid=False)))
+    page = browser.new_page()
+    page.goto(path.as_uri())
+    assert len(page_by_page(page.pdf(format="Letter"))) <= 8
+    page.close()

@@ -1,0 +1,135 @@
+"""Fit notes typed on the page: written into the job's file as the job reads it, drawn at once, undone, never lost."""
+
+import json
+import tomllib
+from dataclasses import replace
+from types import MappingProxyType
+
+import pytest
+
+pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it")
+
+from plategen.ground.refusal import Refusal
+from plategen.job.fit_notes import read_fit_notes
+from plategen.page.disk import Folder
+from plategen.page.draft import Draft, redraw
+from plategen.page.edits import Stale, edited
+from plategen.page.note_edit import NOTES_FILE, read_notes
+from plategen.page.request import AddReading, RemoveReading, SetReading
+from tests.page.conftest import PROFILES
+
+FIRST = Folder(PROFILES / "bale-trailer-first").read()
+SECOND = Folder(PROFILES / "bale-trailer-second").read()
+GAPS = [("2", "1/8"), ("5 1/2", "1/8"), ("9", "1/8")]
+
+
+def noted(draft: Draft, *gaps: tuple[str, str], plate: str = "ear_near", **of: str) -> Draft:
+    edits = [AddReading(NOTES_FILE, (station, gap, ""), of={"plate": plate, **of}) for station, gap in gaps]
+    return edited(draft, edits, redraw(draft))
+
+
+def test_the_first_note_names_the_file_and_the_plate_is_cut_to_it():
+    now = noted(FIRST, *GAPS)
+    assert tomllib.loads(now.job)["revision"]["notes"] == NOTES_FILE
+    notes = read_fit_notes(now.files[NOTES_FILE], NOTES_FILE, "in")
+    assert [(n.plate_name, n.gap_mm) for n in notes] == [("ear_near", pytest.approx(25.4 / 8))] * 3
+    drawn = redraw(now)
+    assert drawn.refusal is None
+    (correction,) = (c for c in drawn.work.corrections if c.plate == "ear_near")
+    # an even gap of 1/8 in all along is the rail 1/8 in farther off, less what a gap's own reading error takes back
+    assert correction.moved_mm == pytest.approx([25.4 / 8] * len(correction.moved_mm), abs=0.1)
+
+
+def test_how_it_was_held_is_written_beside():
+    now = noted(FIRST, ("2", "1/8"), ("9", "1/8"), held="home", round="2", pin_off="1/16")
+    row = read_notes(now.files[NOTES_FILE])[0]
+    assert (row.cells["held"], row.cells["round"], row.cells["pin_off"]) == ("home", "2", "1/16")
+    assert redraw(now).refusal is None
+
+
+def test_a_file_of_a_users_own_keeps_its_lines_and_takes_a_column_up():
+    text = SECOND.files["fit_notes.csv"]
+    now = noted(SECOND, ("8", "1/8"), plate="ear_far", round="1", held="pin")
+    new = now.files["fit_notes.csv"]
+    kept = [line for line in text.splitlines() if not line.startswith("plate,")]
+    assert [line for line in kept if line not in new.splitlines()] == []
+    assert new.splitlines()[1] == "plate,station,gap,note,round,held"
+    assert redraw(now).refusal is None
+    assert len(read_fit_notes(new, "fit_notes.csv", "in")) == 13
+
+
+def test_a_note_is_changed_where_it_stands_and_not_where_it_stood():
+    row = read_notes(SECOND.files["fit_notes.csv"])[0]
+    drawn = redraw(SECOND)
+    cells = ("2", "1/64", "with feelers")
+    now = edited(SECOND, [SetReading("fit_notes.csv", row.line, cells, row.typed)], drawn)
+    assert now.files["fit_notes.csv"].splitlines()[row.line - 1] == "ear_near,2,1/64,with feelers"
+    with pytest.raises(Stale, match="changed or moved"):
+        edited(now, [SetReading("fit_notes.csv", row.line, cells, row.typed)], drawn)
+    with pytest.raises(Stale, match="changed or moved"):
+        edited(now, [RemoveReading("fit_notes.csv", 99)], drawn)
+
+
+def test_without_its_last_note_the_job_names_no_file():
+    now = noted(FIRST, GAPS[0])
+    (row,) = read_notes(now.files[NOTES_FILE])
+    now = edited(now, [RemoveReading(NOTES_FILE, row.line, row.typed)], redraw(now))
+    assert "notes" not in tomllib.loads(now.job).get("revision", {})
+    assert redraw(now).refusal is None
+
+
+def test_a_wrong_note_is_told_with_its_line_and_its_field():
+    from plategen.page.view import problem_of
+
+    now = noted(FIRST, ("2", "a bit"), ("9", "1/8"))
+    problem = problem_of(redraw(now), "job.toml")
+    assert "line 2" in problem.words
+    assert problem.field == f"{NOTES_FILE}#2:1"
+
+
+def test_what_cannot_be_read_is_never_written_over():
+    draft = replace(SECOND, files=MappingProxyType({}), unread=MappingProxyType({"fit_notes.csv": "is no text"}))
+    with pytest.raises(Refusal, match="is no text"):
+        noted(draft, GAPS[0])
+
+
+@pytest.mark.parametrize("cells", [("2", "1\n2", ""), ("2", "1" * 200, "")])
+def test_what_is_no_short_line_is_refused(cells):
+    with pytest.raises(Refusal, match="single line"):
+        edited(FIRST, [AddReading(NOTES_FILE, cells, of={"plate": "ear_near"})], redraw(FIRST))
+
+
+def test_by_keyboard_gaps_are_typed_one_after_the_other_and_undone(browser, tmp_path):
+    import shutil
+
+    from tests.page.conftest import serving
+
+    shutil.copytree(PROFILES / "bale-trailer-first", tmp_path / "bale")
+    with serving(tmp_path / "bale") as served:
+        page = browser.new_page(viewport={"width": 1440, "height": 900})
+        wrong: list[str] = []
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.goto(served.url)
+        page.get_by_text("Fit notes", exact=True).click()
+        page.get_by_label("station, next fit note of ear near").focus()
+        for station, gap in GAPS:
+            page.keyboard.type(station)
+            page.keyboard.press("Enter")
+            page.keyboard.type(gap)
+            page.keyboard.press("Enter")
+        page.locator(f"[data-row^='{NOTES_FILE}']").nth(2).wait_for()
+        page.get_by_text("they move the rail by up to").wait_for()
+        assert (
+            page.evaluate("document.activeElement.getAttribute('aria-label')") == "station, next fit note of ear near"
+        )
+        second = page.get_by_label("gap, fit note 2 of ear near")
+        second.fill("1/16")
+        second.press("Enter")
+        page.locator(".saved.not").wait_for()
+        fields = json.loads(served.post("/state", {}).json()["parts"]["fields"]["text"])["fields"]
+        assert fields[f"{NOTES_FILE}#3:1"][0] == "1/16"
+        page.locator("#save").click()
+        page.locator(".saved:not(.not)").wait_for()
+        assert len(read_fit_notes((served.folder / NOTES_FILE).read_text(), NOTES_FILE, "in")) == 3
+        assert wrong == []
+        page.close()
