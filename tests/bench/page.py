@@ -169,9 +169,7 @@ def main() -> None:
     edits = next((int(word) for word in sys.argv if word.isdigit()), EDITS)
     with opened("sprayer-kicked-rail") as (served, browser):
         wall, taken, weight = opening(served, browser)
-        print(
-            f"\nThe page opens in {wall:.0f} ms ({OPEN_MS}), processor time {taken:.0f}; {weight / 1000:.0f} kB (250)"
-        )
+        print(f"\nThe page opens in {wall:.0f} ms ({OPEN_MS}), processor {taken:.0f}; {weight / 1000:.0f} kB (250)")
         a_second, each = dragging(served, browser)
         print(f"dragged, it is drawn {a_second:.0f} times a second ({A_SECOND}), processor time {each:.0f} ms each")
         statuses, slowest = at_once(served)
