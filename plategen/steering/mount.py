@@ -180,7 +180,10 @@ def pin_to_pin(sweep: Sweep, mount: Mount) -> PinToPin:
 
 def leverage_mm(sweep: Sweep, mount: Mount, pins: PinToPin) -> Floats:
     """What the cylinder opens for each radian that the driver turns left, dL/d driver, (n,); exact."""
-    return np.asarray(sweep.left_sense * dot(pins.direction, mount.moving_rate_mm(sweep.motion)))
+    motion = sweep.motion
+    return motion.once(
+        (mount, "leverage"), lambda: sweep.left_sense * dot(pins.direction, mount.moving_rate_mm(motion))
+    )
 
 
 def refuse_dead_point(sweep: Sweep, pins: PinToPin) -> None:

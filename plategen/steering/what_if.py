@@ -67,7 +67,8 @@ def sensitivities(sweep: Sweep, mount: Mount | None = None) -> tuple[Sensitivity
         Change(part, ball, by_mm * step) for part, _, _, ball, by_mm in rows for step in (STEP_MM, -STEP_MM)
     )
     moved = Variants(sweep.linkage, changes).moved(sweep.motion.driver, _few(sweep))
-    high, low = (_figures(moved, mount)[:, k::2] for k in (0, 1))
+    figures = _figures(moved, mount)
+    high, low = figures[:, 0::2], figures[:, 1::2]
     closes = moved.closes[0::2] & moved.closes[1::2]
     return tuple(
         Sensitivity(
