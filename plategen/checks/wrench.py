@@ -125,7 +125,7 @@ def _on_base(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Roo
         leg = max((run.leg_mm for run in runs), default=0.0)
         words = message("{}, beside {}", room.words, beside)
         yield check, part(base.name, hole.name), room.mm + leg, near, words, "bolts further from the ears"
-        yield from _beside_features(setting, base, hole, room, base.thickness_mm)
+        yield from _beside_features(setting, base, hole, room, far=True)
 
 
 def _on_tab(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Room]:
@@ -133,15 +133,15 @@ def _on_tab(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Room
     tab, upper = joint.lower, joint.upper
     inwards = dot(tab.placement.normal, minus(upper.placement.origin, tab.placement.origin))
     for hole in joint.lower_holes:
-        yield from _beside_features(setting, tab, hole, room, tab.thickness_mm if inwards < 0.0 else 0.0)
+        yield from _beside_features(setting, tab, hole, room, far=inwards < 0.0)
 
 
-def _beside_features(setting: Setting, plate: Plate, hole: Hole, room: ToolRoom, face_mm: float) -> Iterator[Room]:
-    """A socket beside what stands on the rail, on the plate's face that lies so deep."""
+def _beside_features(setting: Setting, plate: Plate, hole: Hole, room: ToolRoom, *, far: bool) -> Iterator[Room]:
+    """A socket beside what stands on the rail, on the plate's far face or on that of its outline, down to the other."""
     at, long = hole.circle.centre, _SOCKET_OVER_BOLT * hole.bolt_mm
     place = plate.placement
-    on = replace(place, origin=place.point(0j, face_mm if face_mm > 0.0 else -long))
-    post = Prism(Circle(at, room.mm), on, long)
+    on = replace(place, origin=place.point(0j, 0.0 if far else -long))
+    post = Prism(Circle(at, room.mm), on, long + plate.thickness_mm)
     for feature in in_the_way(setting.features):
         near = math.dist(on.point(at), feature.placement.origin) < _NEAR_MM
         there = room_between(feature.body, post) if near else math.inf
