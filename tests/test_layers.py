@@ -232,6 +232,7 @@ DISK = {
     "delivery.deliver",
     "delivery.folder",
     "delivery.lock",
+    "delivery.recorded",
     "delivery.starter",
     "delivery.zipped",
     "page.disk",

@@ -31,6 +31,7 @@ from plategen.page.draw import drawing, sketch
 from plategen.page.form import Group, all_inputs, known_names
 from plategen.page.history import ANY_TAB, History
 from plategen.page.note_view import HELD, notes_of, rows_of
+from plategen.page.previews import bench_sheet, papers
 from plategen.page.trace_rows import traces_of, typed_points, units_of
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.fit_words import fit_in_words
@@ -45,7 +46,8 @@ from plategen.tell.steering.views import axle_pictures
 from plategen.work import Work
 
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
-VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"), ("causes", "Causes"))
+VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"), ("causes", "Causes"),
+         ("bench", "Bench sheet"), ("paper", "Paper"))  # fmt: skip
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
 """Parts of the page that are always there, views that are opened, and keys for those who type on glass."""
 
@@ -307,6 +309,14 @@ def _solid(work: Work) -> str:
     return _macro("solid")(Markup(script_data(turntable(work))))
 
 
+def _bench(work: Work) -> str:
+    return _macro("bench")(*bench_sheet(work))
+
+
+def _paper(work: Work) -> str:
+    return _macro("paper")([(name, Markup(picture), pages) for name, picture, pages in papers(work)])
+
+
 def _causes(moment: Moment, _: str) -> str:
     """A view of its own, so that no redraw looks for causes before it is asked to."""
     return _macro("causes")(*view.causes_of(moment.drawn))
@@ -337,6 +347,8 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "view-solid": _of_work(_solid),
     "view-causes": _causes,
     "view-steering": _steering,
+    "view-bench": _of_work(_bench),
+    "view-paper": _of_work(_paper),
 }
 
 

@@ -10,8 +10,8 @@ from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.page.draft import Draft
-from plategen.page.handles import on_mark
 from plategen.page.form import Input, all_inputs
+from plategen.page.handles import on_mark
 from plategen.page.trace_rows import units_of
 from plategen.page.view import form_of
 
