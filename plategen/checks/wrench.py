@@ -6,11 +6,13 @@ The nuts lie on the tabs' outer faces, where the socket turns; the heads lie bet
 import cmath
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from itertools import combinations
 from typing import TypeAlias
 
 from plategen.bracket.feature import in_the_way
+from plategen.bracket.model import Hole, Plate
 from plategen.bracket.prism import Prism, room_between
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, between, part
@@ -21,6 +23,7 @@ from plategen.flat.segment import Line
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
+from plategen.ground.space import dot, minus
 from plategen.rules.fastener import washer_mm
 from plategen.rules.hole_size import HAND_MM, ToolRoom, tool_room, wrench_size
 from plategen.rules.safety import PRACTICE
@@ -72,7 +75,7 @@ def check_wrenches(setting: Setting) -> Iterator[Finding]:
             "smaller bolts, or nuts inside and rows that do not face each other",
         )
         rooms = (*_sockets(setting, joint, room, corner), *_beside_eye(setting, joint, corner))
-        rooms += (*_on_base(setting, joint, room),) if joint.on_wall else (between_ears,)
+        rooms += (*_on_base(setting, joint, room),) if joint.on_wall else (between_ears, *_on_tab(setting, joint, room))
         for check, about, least, there, assumed, cure in rooms:
             yield check.at_least(
                 about,
@@ -122,15 +125,28 @@ def _on_base(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Roo
         leg = max((run.leg_mm for run in runs), default=0.0)
         words = message("{}, beside {}", room.words, beside)
         yield check, part(base.name, hole.name), room.mm + leg, near, words, "bolts further from the ears"
-        place = base.placement
-        top = place.point(at, base.thickness_mm)
-        post = Prism(Circle(at, room.mm), place, _SOCKET_OVER_BOLT * hole.bolt_mm + base.thickness_mm)
-        for feature in in_the_way(setting.features):
-            there = (
-                room_between(feature.body, post) if math.dist(top, feature.placement.origin) < _NEAR_MM else math.inf
-            )
-            about = between(hole.name, feature.name, base.name)
-            yield BESIDE_FEATURE, about, feature.clear_mm, there, room.words, "the bolt farther from it"
+        yield from _beside_features(setting, base, hole, room, base.thickness_mm)
+
+
+def _on_tab(setting: Setting, joint: BoltJoint, room: ToolRoom) -> Iterator[Room]:
+    """Sockets on the outer face of a welded plate, which a bolted one lies on, beside what stands on the rail."""
+    tab, upper = joint.lower, joint.upper
+    inwards = dot(tab.placement.normal, minus(upper.placement.origin, tab.placement.origin))
+    for hole in joint.lower_holes:
+        yield from _beside_features(setting, tab, hole, room, tab.thickness_mm if inwards < 0.0 else 0.0)
+
+
+def _beside_features(setting: Setting, plate: Plate, hole: Hole, room: ToolRoom, face_mm: float) -> Iterator[Room]:
+    """A socket beside what stands on the rail, on the plate's face that lies so deep."""
+    at, long = hole.circle.centre, _SOCKET_OVER_BOLT * hole.bolt_mm
+    place = plate.placement
+    on = replace(place, origin=place.point(0j, face_mm if face_mm > 0.0 else -long))
+    post = Prism(Circle(at, room.mm), on, long)
+    for feature in in_the_way(setting.features):
+        near = math.dist(on.point(at), feature.placement.origin) < _NEAR_MM
+        there = room_between(feature.body, post) if near else math.inf
+        about = between(hole.name, feature.name, plate.name)
+        yield BESIDE_FEATURE, about, feature.clear_mm, there, room.words, "the bolt farther from it"
 
 
 def _beside_eye(setting: Setting, joint: BoltJoint, corner: float) -> Iterator[Room]:

@@ -13,6 +13,7 @@ from typing import TypeVar
 import msgspec
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
@@ -153,7 +154,15 @@ def application(desk: Desk) -> ASGIApp:
         Route("/static/{name}", static),
         Mount("/", app=desk.job),
     ]
-    return Guard(Starlette(routes=routes, lifespan=life, exception_handlers=PLAINLY), desk.access)
+    plain = Starlette(routes=routes, lifespan=life, exception_handlers=PLAINLY)
+    packed = GZipMiddleware(plain, minimum_size=2000, compresslevel=3)
+
+    async def either(scope: Scope, receive: Receive, send: Send) -> None:
+        """Texts go packed; not what comes line by line, nor files, most of which are packed in themselves."""
+        as_it_is = scope.get("path", "").startswith(("/news", "/files"))
+        await (plain if as_it_is else packed)(scope, receive, send)
+
+    return Guard(either, desk.access)
 
 
 @cache

@@ -1,8 +1,10 @@
 """The job's folder on disk: read whole, compared with what was read before, and saved in one step or not at all.
 
-A save writes every new text beside its file first and forces it to the disk, and only then puts them in place by
-renaming, so each name shows the old text or the new one, whole. Between reading and renaming the folder is held by a
-lock that a second page waits for; an editor knows no lock, but what it wrote is seen by its fingerprint.
+A save writes every new text beside its file first and forces it to the disk, says in a hidden file that all are there,
+and only then puts them in place by renaming, the job first, so each name shows the old text or the new one, whole, and
+no trace is newer than its job. What a kill cuts short after that is put in place by the next page. Between reading and
+renaming the folder is held by a lock that a second page waits for; an editor knows no lock, but what it wrote is seen
+by its fingerprint.
 
 What was typed and not saved is written into a hidden file of the folder within a second of each change, and taken away
 by the save: a closed lid or a power cut loses nothing. The next page on that folder picks it up as an unsaved step,
@@ -33,6 +35,9 @@ MOST_BYTES = 2_000_000
 AUTOSAVE = ".plategen-not-saved.json"
 MOST_AUTOSAVE_BYTES = 20_000_000
 """The hidden file, and the size beyond which it is not ours."""
+
+_WHOLE = ".plategen-save-"
+"""How the hidden file begins that says that every text of a save lies beside its file."""
 
 _PART = re.compile(r"\..+\.[0-9a-f]{8}\.part|" + re.escape(AUTOSAVE) + r"\.\d+\.part")
 """What a save writes before it puts it in place."""
@@ -114,13 +119,25 @@ class Folder:
             return self.read(also=mine)
 
     def tidy(self) -> None:
-        """Take away what a save that was killed left lying beside the job's files: nothing of it was in place yet."""
+        """Put in place what a save that was killed left lying, where all of it lies there; else take it away."""
         with contextlib.suppress(OSError, Refusal), lock(self.path):
+            whole = tuple(self.path.glob(f"{_WHOLE}*"))
+            self._finish((self.job_file,), whole)  # what it names by now is what the save wrote beside it
             names = (self.job_file, *named_files(self.read().job))
+            self._finish(names, whole)
             for folder in {self.file(name).parent for name in names}:
                 for part in folder.glob(".*.part"):
                     if _PART.fullmatch(part.name) and part.is_file():
                         part.unlink(missing_ok=True)
+            for mark in whole:
+                mark.unlink(missing_ok=True)
+
+    def _finish(self, names: Iterable[str], whole: Iterable[Path]) -> None:
+        for mark in whole:
+            for target in (self.file(name) for name in names):
+                part = _part(target, mark.name.removeprefix(_WHOLE))
+                if part.is_file():
+                    part.replace(target)
 
     def autosave(self, draft: Draft) -> None:
         """Write an unsaved draft into the hidden file, whole or not at all.
@@ -170,10 +187,15 @@ class Folder:
 
     def _put(self, texts: Mapping[str, str]) -> None:
         written: list[tuple[Path, Path]] = []
+        save = secrets.token_hex(4)
+        mark = self.path / f"{_WHOLE}{save}"
         try:
-            for name, text in sorted(texts.items(), key=lambda item: item[0] == self.job_file):
+            for name, text in sorted(texts.items(), key=lambda item: item[0] != self.job_file):
                 target = self.file(name)
-                written.append((_beside(target, text.encode("utf-8")), target))
+                written.append((_beside(target, text.encode("utf-8"), save), target))
+            if len(written) > 1:
+                write_whole(mark, b"")
+                sync(self.path)
             for part, target in written:
                 part.replace(target)
         except OSError as error:
@@ -182,6 +204,7 @@ class Folder:
                 f"cannot be written ({reason}); what is on the page is still here", place=str(self.path)
             ) from None
         finally:
+            mark.unlink(missing_ok=True)
             for part, _ in written:
                 part.unlink(missing_ok=True)
         sync(self.path)
@@ -210,9 +233,9 @@ def fingerprint(draft: Draft) -> str:
     return digest.hexdigest()
 
 
-def _beside(target: Path, data: bytes) -> Path:
-    """The bytes in a hidden file beside the target, on the disk for certain, with the target's own rights."""
-    part = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
+def _beside(target: Path, data: bytes, save: str) -> Path:
+    """The bytes of a save in a hidden file beside the target, on the disk for certain, with the target's own rights."""
+    part = _part(target, save)
     try:
         write_whole(part, data)
         with contextlib.suppress(FileNotFoundError):
@@ -221,3 +244,8 @@ def _beside(target: Path, data: bytes) -> Path:
         part.unlink(missing_ok=True)
         raise
     return part
+
+
+def _part(target: Path, save: str) -> Path:
+    """Where a save writes before it puts it in place."""
+    return target.with_name(f".{target.name}.{save}.part")

@@ -9,9 +9,9 @@ from importlib import import_module
 PARTS = ("processes", "memory", "fit", "rails", "variants", "steering")
 """In this order: a process starts with the peak memory of the one that began it, so the small parts come first."""
 
-LONG = ("fit_up", "questions", "oracle", "ordinary", "photo", "ears", "walls")
+LONG = ("page", "redraw", "fit_up", "questions", "oracle", "ordinary", "photo", "ears", "walls")
 
-for name in sys.argv[1:] or PARTS:
+for name in [name for name in sys.argv[1:] if not name.isdigit()] or PARTS:
     if name not in PARTS + LONG:
         sys.exit(f"{name}: no such part; {', '.join(PARTS + LONG)} is right")
     import_module(f"tests.bench.{name}").main()

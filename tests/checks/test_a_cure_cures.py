@@ -119,9 +119,8 @@ def _random_parts(job: Job, chance: random.Random) -> Job:
     pick = chance.choice
     given: dict[str, object] = {}
     if job.bolted is not None:
-        given["bolted"] = job.bolted.replaced(bolt_mm=pick([12.0, 15.875, 20.0]))
-        if job.bolted.base_mm is not None:
-            given["bolted"] = given["bolted"].replaced(base_mm=pick([10.0, 15.0, 20.0]))
+        bolted = job.bolted.replaced(bolt_mm=pick([12.0, 15.875, 20.0]))
+        given["bolted"] = bolted if bolted.base_mm is None else bolted.replaced(base_mm=pick([10.0, 15.0, 20.0]))
     if job.doubler is not None:
         given["doubler"] = job.doubler.replaced(thickness_mm=pick([5.0, 8.0, 16.0]))
     if job.gusset is not None:

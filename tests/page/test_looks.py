@@ -1,5 +1,6 @@
 """The page gone over as its readers would: by eye for nothing, by rule for contrast, size, names and the network."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -22,13 +23,22 @@ def kept(tmp_path_factory):
         yield page
 
 
-@pytest.mark.parametrize("tab", ["readings", "numbers"])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [390, 1400])
-def test_no_accessibility_rule_is_broken(browser, kept, scheme, width, tab):
+STATES = {
+    "light": {}, "dark": {"color_scheme": "dark"}, "forced colours": {"forced_colors": "active"}, "print": {},
+    "at 200 %": {"viewport": {"width": 700, "height": 425}, "device_scale_factor": 2},
+}  # fmt: skip
+"""How the page may be looked at; at 200 % a browser has half the room, and twice the points."""
+
+
+@pytest.mark.parametrize(
+    ("state", "width", "tab"),
+    [(state, width, tab) for state in ("light", "dark") for width in (390, 1400) for tab in ("readings", "numbers")]
+    + [("forced colours", 1400, "numbers"), ("print", 820, "readings"), ("at 200 %", 700, "numbers")],
+)
+def test_no_accessibility_rule_is_broken(browser, kept, state, width, tab):
     axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
     source = Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
-    context = browser.new_context(color_scheme=scheme, viewport={"width": width, "height": 850}, bypass_csp=True)
+    context = browser.new_context(**{"viewport": {"width": width, "height": 850}, "bypass_csp": True, **STATES[state]})
     page = context.new_page()
     page.goto(kept.url)
     page.locator(f"#tab-{tab}").click()
@@ -36,6 +46,8 @@ def test_no_accessibility_rule_is_broken(browser, kept, scheme, width, tab):
     for view in VIEWS:
         page.locator(f"[data-view={view}]").click()
     page.locator("#view-plates svg").first.wait_for()
+    if state == "print":
+        page.emulate_media(media="print")
     page.evaluate(source)
     result = page.evaluate("axe.run()")
     context.close()
@@ -64,6 +76,47 @@ def test_no_accessibility_rule_is_broken_when_nothing_can_be_drawn_and_two_wrote
 
 def _broken(result) -> list:
     return [(v["id"], v["impact"], len(v["nodes"]), v["nodes"][0]["html"][:160]) for v in result["violations"]]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_colour_stands_out_from_what_it_lies_on(browser, kept, scheme):
+    """What axe leaves open over drawings, measured: WCAG 2.2, 1.4.3 and 1.4.11, contrast by relative luminance."""
+    context = browser.new_context(color_scheme=scheme)
+    page = context.new_page()
+    page.goto(kept.url)
+    names = ("paper", "wash", "steel", "on", "ink", "soft", "datum", "weld", "doubt", "good", "steel-edge")
+    seen = page.evaluate(
+        """names => { const pen = document.createElement('canvas').getContext('2d');
+           return Object.fromEntries(names.map(n => {
+             pen.fillStyle = getComputedStyle(document.body).getPropertyValue('--' + n).trim();
+             return [n, [1, 3, 5].map(i => parseInt(pen.fillStyle.slice(i, i + 2), 16) / 255)]; })); }""",
+        list(names),
+    )
+    context.close()
+
+    def luminance(name: str) -> float:
+        r, g, b = (x / 12.92 if x <= 0.04045 else ((x + 0.055) / 1.055) ** 2.4 for x in seen[name])
+        return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
+    def contrast(one: str, other: str) -> float:
+        dark, light = sorted((luminance(one), luminance(other)))
+        return (light + 0.05) / (dark + 0.05)
+
+    words = [(ink, under) for ink in ("ink", "soft", "datum", "weld", "doubt", "good") for under in ("paper", "wash")]
+    words += [(ink, "steel") for ink in ("ink", "datum", "weld", "doubt")] + [("on", "doubt"), ("on", "datum")]
+    assert {pair: round(contrast(*pair), 2) for pair in words if contrast(*pair) < 4.5} == {}
+    lines = [("steel-edge", "steel"), ("steel-edge", "paper"), ("datum", "steel"), ("doubt", "steel")]
+    assert {pair: round(contrast(*pair), 2) for pair in lines if contrast(*pair) < 3.0} == {}
+
+
+def test_the_page_comes_light(kept):
+    """Before, opening it took 470 kB; ``python -m tests.bench page`` weighs it in a browser."""
+    with kept.client() as client:
+        shell = client.get("/", headers={"accept-encoding": "gzip"})
+        names = set(re.findall(r"/static/([a-z.]+)", shell.text))
+        names |= {"show.js", "stay.js", "beside.js", "hold.js", "keys.js", "typed.js", "photo.js"}
+        answers = [shell, *(client.get(f"/static/{name}", headers={"accept-encoding": "gzip"}) for name in names)]
+        assert sum(answer.num_bytes_downloaded for answer in answers) < 250_000 / 2
 
 
 def test_nothing_is_asked_of_the_outside_and_nothing_is_complained_of(browser, kept):

@@ -321,6 +321,21 @@ def test_what_a_killed_save_left_lying_is_taken_away(job):
     assert [path.exists() for path in (*left, own)] == [False, False, False, True]
 
 
+def test_what_a_killed_save_had_ready_is_put_in_place(job):
+    """Before, a kill between two files left a trace of the new save beside the job of the old one."""
+    mine = (job / "front.csv").read_text() + "# mine\n"
+    (job / ".front.csv.0a1b2c3d.part").write_text(mine)
+    (job / ".rear.csv.ffffffff.part").write_text("half a fi")
+    (job / ".elsewhere.csv.0a1b2c3d.part").write_text("no file of this job")
+    (job / ".plategen-save-0a1b2c3d").touch()
+    before = (job / "rear.csv").read_text()
+    Folder(job).tidy()
+    assert (job / "front.csv").read_text() == mine
+    assert (job / "rear.csv").read_text() == before
+    assert not (job / "elsewhere.csv").exists()
+    assert [path.name for path in job.iterdir() if path.name.endswith(".part") or "-save-" in path.name] == []
+
+
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"job": 1, "files": {}}', '{"job": "[[[", "files": {}}'])
 def test_a_spoilt_autosave_is_passed_over(job, text):
     (job / ".plategen-not-saved.json").write_text(text)

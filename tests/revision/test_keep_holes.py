@@ -133,7 +133,7 @@ def test_revise_says_what_becomes_of_the_rail_as_words_and_as_json(tmp_path: Pat
     text = (other / "job.toml").read_text(encoding="utf-8")
     (other / "job.toml").write_text(text.replace("plane = -13", "plane = -9"), encoding="utf-8")
     told = run("revise", str(FOLDER), str(other), "--keep-holes")
-    assert "bolt 1 at station 144.0 mm, -53.0 mm along the pin: left open, 18.0 mm dia." in told
+    assert "bolt 1 at station 145.0 mm, -53.0 mm along the pin: left open, 18.0 mm dia." in told
     assert "keeping every hole in the rail:" in told
     data = json.loads(run("revise", str(FOLDER), str(other), "--keep-holes", "--json"))
     assert [hole["kind"] for hole in data["rail_holes"]].count("kept") == 2

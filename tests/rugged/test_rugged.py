@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.rugged import save_kill
 from tests.rugged.kill import killed
 from tests.rugged.program import PROFILE, another_job, command, contents, make, said
 
@@ -264,3 +265,8 @@ def test_no_screen_at_all(tmp_path: Path, whole: dict[str, bytes]) -> None:
     for words in (("--json",), *(("--vary", "weld.leg=3/16:1/4:1/16", *how) for how in ((), ("--csv",), ("--json",)))):
         assert blind("judge", PROFILE, *words) == 0, words
     assert blind("judge", tmp_path / "gone") == 2
+
+
+def test_the_pages_save_killed_leaves_one_save_whole(tmp_path):
+    """The long run is ``python -m tests.rugged.save_kill``."""
+    assert save_kill.killed(4, tmp_path, seed=11)

@@ -20,12 +20,14 @@ from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.unfold import bodies_of
 from plategen.checks.access import ACCESS, NOZZLE_MM, REACH_MM, SHARES, TIP_MM, TRAVEL_RAD, WORK_RAD
 from plategen.checks.feature import BEADS, PLATES
+from plategen.checks.load_path import bolt_holes
 from plategen.checks.wrench import BESIDE_FEATURE, HEAD_OVER_BOLT
 from plategen.flat.loop import Circle, polygon
 from plategen.flat.placement import Placement
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
 from plategen.job import Job
+from plategen.job.crosshead import Crosshead
 from plategen.job.doubler import Doubler
 from plategen.job.gusset import Gusset
 from plategen.job.rail_feature import FeatureEntry
@@ -44,8 +46,8 @@ from tests.support.web_rail import traced
 CASES = int(os.environ.get("PLATEGEN_CASES", "2"))
 
 KINDS = ("rivet", "hose", "bracket", "bead")
-WASHERS_MM = {8.0: 16.0, 10.0: 20.0, 12.0: 24.0, 15.875: 33.3, 16.0: 30.0, 20.0: 37.0, 24.0: 44.0}
-"""Outside diameter of plain washers: ISO 7089, and ASTM F436 for 5/8 in (from memory)."""
+WASHERS_MM = {8.0: 16.0, 10.0: 20.0, 12.0: 24.0, 15.875: 33.3, 16.0: 30.0, 19.05: 37.3, 20.0: 37.0, 24.0: 44.0}
+"""Outside diameter of plain washers: ISO 7089, and ASTM F436 for 5/8 and 3/4 in (from memory)."""
 
 
 def about(rng: random.Random, job: Job, reach_mm: float) -> tuple[FeatureEntry, ...]:
@@ -72,12 +74,14 @@ def given(kind: str, rng: random.Random) -> tuple[Job, tuple[Trace, ...]]:
     )
     if kind == "gusset":
         job = job.replaced(gusset=Gusset(thickness_mm=8.0))
+    if kind == "crosshead":
+        job = job.replaced(crosshead=Crosshead(thickness_mm=8.0))
     if kind == "doubler":
         job = job.replaced(doubler=Doubler(thickness_mm=10.0))
     return job, made.traces
 
 
-@pytest.fixture(scope="module", params=["ears", "gusset", "doubler", "split", "bolted", "formed"])
+@pytest.fixture(scope="module", params=["ears", "gusset", "doubler", "crosshead", "split", "bolted", "formed"])
 def works(request: pytest.FixtureRequest) -> tuple[Work, ...]:
     found, seed = [], 0
     while len(found) < CASES:
@@ -119,12 +123,19 @@ def test_no_plate_stands_in_the_room_of_what_is_on_the_rail_unsaid(works: tuple[
 
 def bolts(work: Work) -> Iterator[tuple[str, Placement, float, float]]:
     """Every bolt of a base or a tab: its name, the plane under its head or nut, where that lies, and its diameter."""
+    middle = work.bracket.pin.centre[2]
     for plate in work.bracket.plates:
-        for hole in plate.holes:
-            if hole.purpose == "bolt" and plate.role == "base":
-                lies = plate.placement
+        lies = plate.placement
+        turned = Placement(lies.origin, lies.v, lies.u)  # its normal is the other way
+        for hole in bolt_holes(plate):
+            if plate.role == "base":
                 over = lies.point(hole.circle.centre, plate.thickness_mm)
                 yield hole.name, Placement(over, lies.u, lies.v), hole.bolt_mm, 1.0
+            elif plate.role == "tab":  # the nuts lie on the tabs' outer faces
+                far = (lies.origin[2] > middle) == (lies.normal[2] > 0.0)
+                over = lies.point(hole.circle.centre, plate.thickness_mm if far else 0.0)
+                out = lies if far else turned
+                yield hole.name, Placement(over, out.u, out.v), hole.bolt_mm, 1.0
 
 
 def test_no_head_washer_or_socket_stands_there_unsaid(works: tuple[Work, ...]) -> None:
