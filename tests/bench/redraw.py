@@ -47,7 +47,7 @@ def times_ms(
     drawn = first = redraw(draft)
     have: dict[str, str] = {}
     _told(_moment(draft, drawn, saved, first, 1), have, views)
-    taken = []
+    taken: list[tuple[float, str]] = []
     version = 1
     while len(taken) < changes:
         edit = _change(rng, draft)

@@ -213,3 +213,22 @@ def test_the_fractions_are_reached_by_keyboard(browser, standing):
     assert cell.input_value() == "3/8"
     cell.fill("")
     page.close()
+
+
+def test_every_region_is_a_few_tab_stops_away(browser, standing):
+    """Before, 241 stops lay before the checks; twelve are allowed."""
+    page = browser.new_page(viewport={"width": 1440, "height": 900})
+    for region in ("read", "see", "checks", "files"):
+        page.goto(standing.url)
+        for _ in range(11):
+            page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.hash") == f"#{region}":
+                break
+        else:
+            pytest.fail(f"{region} is farther away")
+        page.keyboard.press("Enter")
+        page.keyboard.press("Tab")
+        inside = """id => { const at = document.activeElement, region = document.getElementById(id);
+            return region.contains(at) || region.compareDocumentPosition(at) === Node.DOCUMENT_POSITION_FOLLOWING; }"""
+        assert page.evaluate(inside, region), region
+    page.close()

@@ -156,6 +156,7 @@ def test_a_phone_shows_all_of_it(browser, kept, width):
         small = page.evaluate(
             """[...document.querySelectorAll('button, .button, input, select, summary, .jump a')]
                .filter(e => e.offsetParent)
+               .map(e => e.type === 'checkbox' ? e.closest('label') : e)
                .map(e => [e.getBoundingClientRect().height, e.outerHTML.slice(0, 80)]).filter(([h]) => h < 40)"""
         )
         assert small == [], "targets that a gloved finger misses"
