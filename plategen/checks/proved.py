@@ -42,10 +42,13 @@ class Trials:
     found: dict[tuple[Change, ...], tuple[Finding, ...] | None] = field(default_factory=dict)
 
     def again(self, changes: tuple[Change, ...]) -> tuple[Finding, ...] | None:
-        """Its findings with the changes in the job; None where that cannot be built."""
+        """Its findings with the changes in the job; None where that cannot be built, or judged."""
         if changes not in self.found:
             drawn = _drawn(self.setting, changes)
-            self.found[changes] = None if drawn is None else tuple(self.ask(drawn))
+            try:
+                self.found[changes] = None if drawn is None else tuple(self.ask(drawn))
+            except Refusal:  # no strength is listed of a steel so thick, say
+                self.found[changes] = None
         return self.found[changes]
 
     def holds(self, finding: Finding, cure: Cure) -> Finding | bool:
