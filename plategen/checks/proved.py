@@ -42,17 +42,20 @@ class Trials:
     found: dict[tuple[Change, ...], tuple[Finding, ...] | None] = field(default_factory=dict)
 
     def again(self, changes: tuple[Change, ...]) -> tuple[Finding, ...] | None:
-        """Its findings with the changes in the job; None where that cannot be built."""
+        """Its findings with the changes in the job; None where that cannot be built, or judged."""
         if changes not in self.found:
             drawn = _drawn(self.setting, changes)
-            self.found[changes] = None if drawn is None else tuple(self.ask(drawn))
+            try:
+                self.found[changes] = None if drawn is None else tuple(self.ask(drawn))
+            except Refusal:  # no strength is listed of a steel so thick, say
+                self.found[changes] = None
         return self.found[changes]
 
     def holds(self, finding: Finding, cure: Cure) -> Finding | bool:
-        """True where a cure does, or cannot be built; else the finding that still stops."""
+        """True where a cure does, False where it cannot be built; else the finding that still stops."""
         found = self.again(cure.changes)
         if found is None:
-            return True
+            return False
         alike = [f for f in found if f.check == finding.check and f.decides]
         same = [f for f in alike if f.part == finding.part]  # none where it is named by its worst bolt, say
         return next((f for f in same or alike if f.verdict == "stop"), True)
@@ -102,14 +105,16 @@ def _proved(trials: Trials, finding: Finding) -> Finding:
     cure = finding.cure
     assert cure is not None
     for _ in range(MOST_TRIED):
-        if trials.holds(finding, cure) is True:
+        plain = trials.holds(finding, cure)
+        if plain is True:
             return finding if cure is finding.cure else structs.replace(finding, cure=cure)
+        if plain is False and cure is finding.cure:
+            return finding  # what else must change is told where it is refused
         kept = on_this_foot(trials.setting, cure)
         then = trials.holds(finding, kept)
         if then is True:
             return structs.replace(finding, cure=kept)
-        assert isinstance(then, Finding)
-        if then.cure is None or not then.cure.changes:
+        if then is False or then.cure is None or not then.cure.changes:
             break
         now = {change.key: change for change in cure.changes} | {change.key: change for change in then.cure.changes}
         cure = Cure(then.cure.advice, tuple(now.values()), then.cure.promise)
