@@ -13,6 +13,7 @@ from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.flat.tangent import rounded
 from plategen.ground.cure import Change, Cure, set_to
+from plategen.ground.in_words import in_words
 from plategen.ground.message import as_message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -66,7 +67,7 @@ def tabs_of(box: Box, root: Root, low_mm: float, top_mm: float) -> tuple[Tab, Lo
     ear = min(box.ears, key=partial(_over_steel, slot))
     words = "a slot for a tab of {} leaves {} of {} beside it where its thickness, {}, is right; {} is right"
     steel = STEEL_ROUND_SLOT * ear.thickness_mm
-    beside_mm, named = max(0.0, steel + _over_steel(slot, ear)), ear.name.replace("_", " ")
+    beside_mm, named = max(0.0, steel + _over_steel(slot, ear)), in_words(ear.name)
     there = message(words, mm(first), mm(beside_mm), named, mm(steel), cure.advice)
     raise Refusal(there, "closing.tab", cure=cure)
 

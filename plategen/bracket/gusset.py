@@ -21,6 +21,7 @@ from plategen.flat.loop import Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Line, dot
 from plategen.flat.sliver import without_slivers
+from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -190,4 +191,4 @@ def _refuse_off_ear(ear: Plate, plate: Plate, side: Chain) -> None:
             at, _ = side.place(share)
             if not inside(ear.outline, ear.placement.flat(plate.placement.point(at, depth))):
                 words = "its side would reach beyond {}; a lower gusset, or another station, is right"
-                raise Refusal(message(words, ear.name.replace("_", " ")), "gusset.height")
+                raise Refusal(message(words, in_words(ear.name)), "gusset.height")

@@ -21,6 +21,7 @@ from plategen.checks.setting import REMEMBERED, Setting
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.placement import Placement
+from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, message, mm
 from plategen.ground.space import Vector, dot, minus, mixed
 
@@ -116,7 +117,7 @@ def check_access(setting: Setting) -> Iterator[Finding]:
         if not close and run.side != "inside":
             continue
         yield ACCESS.at_least(
-            Part(part_of(run).names, f"{part_of(run)}, {run.side}".replace("_", " "), run.name),
+            Part(part_of(run).names, in_words(f"{part_of(run)}, {run.side}"), run.name),
             REACH_MM,
             _way_in(_Seam(run.path, run.placement, run.plate, run.joint), bracket.plates, on_rail, shares, work),
             assumed=message(
@@ -223,7 +224,7 @@ def weld_notes(bracket: Bracket) -> tuple[Message, ...]:
                 "return them round it in one pass, by {} at least; begin and stop away from the ends."
             )
             returned = mm(RETURN_LEGS * max(one.leg_mm, other.leg_mm))
-            notes.append(message(words, one.name, other.name, one.plate.replace("_", " "), returned))
+            notes.append(message(words, one.name, other.name, in_words(one.plate), returned))
         else:
             first, last = (one.name, other.name) if one.joint == "rail" else (other.name, one.name)
             words = "{} and {} meet: weld {} first while it can be reached, dress its end, then {} over it."

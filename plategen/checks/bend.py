@@ -21,6 +21,7 @@ from plategen.flat.loop import polygon
 from plategen.flat.segment import dot as flat_dot
 from plategen.flat.segment import unit
 from plategen.ground.cure import Cure, set_to
+from plategen.ground.in_words import in_words
 from plategen.ground.message import message, mm, number, size
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.space import dot, minus, mixed
@@ -120,7 +121,7 @@ def _punch(setting: Setting, first: Bend, last: Bend, base: Plate) -> Finding:
         assumed=message(
             "{} is bent first, {} last; the ear that is up comes {} past the line down which the punch goes, the "
             "thickness of a straight punch not counted",
-            first.name.replace("_", " "), last.name.replace("_", " "), mm(past),
+            in_words(first.name), in_words(last.name), mm(past),
         ),
         cure="lower ears: the pin nearer to the base, a smaller nose; or a punch cut away beside its edge: tell its "
         "throat under [bolted.formed]; or ears welded on",

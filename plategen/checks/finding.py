@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias, TypedDict, TypeVar, Unpack
 import msgspec
 
 from plategen.ground.cure import Cure, advise
+from plategen.ground.in_words import in_words
 from plategen.ground.message import NOTHING, Message, as_message
 from plategen.rules.safety import PRACTICE
 
@@ -43,7 +44,7 @@ class Part(msgspec.Struct, frozen=True):
     @property
     def spoken(self) -> str:
         """The words as one says them: ``"W1, ear near to rail"``."""
-        return self.words.replace("_", " ") if self.names else self.words
+        return in_words(self.words) if self.names else self.words
 
     @property
     def short(self) -> str:

@@ -16,6 +16,7 @@ from plategen.draw.pen import Shape
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Line
+from plategen.ground.in_words import in_words
 
 Layer: TypeAlias = Literal["CUT-OUTSIDE", "CUT-INSIDE", "PUNCH", "SCRIBE", "LEAD"]
 OUTSIDE: Layer = "CUT-OUTSIDE"
@@ -86,7 +87,7 @@ class CutPart:
     @property
     def spoken(self) -> str:
         """Its name as one says it."""
-        return self.name.replace("_", " ")
+        return in_words(self.name)
 
     @property
     def cuts(self) -> tuple[Cut, ...]:

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from typing import get_args
 
 from plategen.bracket.style import style_of
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.page.draft import Draft, Drawn
 from plategen.page.note_edit import NoteRow, notes_file, read_notes
 from plategen.page.trace_rows import units_of
-from plategen.rail.note.gap import HowHeld, said
+from plategen.rail.note.gap import HowHeld
 from plategen.rail.trace_columns import units_in_file
 
 HELD = dict(zip(get_args(HowHeld), ("by its pin", "pushed home"), strict=True))
@@ -68,7 +69,7 @@ def _plate(row: NoteRow) -> str:
 
 def _of(name: str, rows: tuple[NoteRow, ...], drawn: Drawn) -> NotesOf:
     own = tuple(row for row in rows if _plate(row) == name)
-    return NotesOf(name, said(name), own, "; ".join(_came_to(name, drawn)), own[-1] if own else None)
+    return NotesOf(name, in_words(name), own, "; ".join(_came_to(name, drawn)), own[-1] if own else None)
 
 
 def _came_to(name: str, drawn: Drawn) -> Iterator[str]:

@@ -15,6 +15,7 @@ from plategen.design.motion import off_line, rules_of
 from plategen.design.places import PinPlace
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
+from plategen.ground.in_words import in_words
 from plategen.ground.message import NOTHING, Message, Value, joined, message, mm, rad, size
 from plategen.job.revision import Keep
 from plategen.make import standing
@@ -310,10 +311,10 @@ def _must_cut(change: Comparison, of: Set[str] | None = None) -> Iterator[Messag
     for plate in change.plates:
         if plate.kind != "unchanged" and (of is None or plate.name in of):
             why = message(" ({})", plate.why) if plate.why else plate.why
-            yield message("{}: {}{}", plate.name.replace("_", " "), plate.kind, why)
+            yield message("{}: {}{}", in_words(plate.name), plate.kind, why)
     for run in change.runs:
         if run.kind != "kept":
-            yield message("weld {} of {}: {}", run.name, run.plate.replace("_", " "), run.kind)
+            yield message("weld {} of {}: {}", run.name, in_words(run.plate), run.kind)
 
 
 def welds_lost(old: Work, new: Work) -> tuple[Message, ...]:

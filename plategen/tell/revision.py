@@ -1,6 +1,7 @@
 """A comparison, the ways to keep the welds and what can be done with an existing plate, as lines for the screen."""
 
 from plategen.checks.finding import VERDICTS, Finding
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show, money
 from plategen.revision.change import SAME_MM, PlateChange, RunChange
 from plategen.revision.compare import Comparison, FindingChange
@@ -12,7 +13,6 @@ from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_words
 from plategen.tell.finding_row import used
 from plategen.tell.picture.plate_features import spoken
-from plategen.tell.sheet.cells import named
 
 
 def comparison_lines(change: Comparison, show: Show) -> list[str]:
@@ -82,11 +82,11 @@ def way_advice(kept: Kept, way: Way, show: Show) -> str:
 
 def stops_text(stops: tuple[Finding, ...]) -> str:
     """Names of checks that stop, with the parts that they look at."""
-    return "; ".join(f"{f.check}, {f.part}".replace("_", " ") for f in stops)
+    return "; ".join(in_words(f"{f.check}, {f.part}") for f in stops)
 
 
 def _plate_line(plate: PlateChange, show: Show) -> str:
-    line = f"{named(plate.name)}: {plate.kind}" + (f", {show.text(plate.why)}" if plate.why else "")
+    line = f"{in_words(plate.name)}: {plate.kind}" + (f", {show.text(plate.why)}" if plate.why else "")
     if plate.kind != "unchanged" and plate.notch_kept:
         line += "; the notch is kept"
     return line + "".join(f"; {name} hole moved {show.length(far)} on the rail" for name, far in plate.holes)
@@ -96,7 +96,7 @@ def _run_line(run: RunChange, show: Show) -> str:
     done = [f"{show.length(run.ground_mm)} ground out"] if run.ground_mm else []
     done += [f"{show.length(run.laid_mm)} laid"] if run.laid_mm else []
     done += [f"{run.minutes:.0f} min"] if run.minutes else []
-    return f"{run.name} of {named(run.plate)}: {run.kind}" + (f", {', '.join(done)}" if done else "")
+    return f"{run.name} of {in_words(run.plate)}: {run.kind}" + (f", {', '.join(done)}" if done else "")
 
 
 def _rail_hole_line(hole: RailHole, show: Show) -> str:

@@ -12,6 +12,7 @@ from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
 from plategen.cost import cost_of
 from plategen.flat.segment import Arc
+from plategen.ground.in_words import in_words
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words, told
@@ -19,7 +20,6 @@ from plategen.tell.cause import kinds_of
 from plategen.tell.cost import cost_words
 from plategen.tell.finding_row import finding_row, used
 from plategen.tell.picture.plate_features import spoken
-from plategen.tell.sheet.cells import named
 from plategen.tell.table import columns, counted, off_fit, up_to
 from plategen.work import Work
 
@@ -139,7 +139,7 @@ def doubt_lines(work: Work, show: Show) -> list[str]:
         for gap in correction.doubtful
     ]
     lines += [
-        f"fit notes of {named(correction.plate)}: it was pushed home and no pin_off noted, so they tell its notch's "
+        f"fit notes of {in_words(correction.plate)}: it was pushed home and no pin_off noted, so they tell its notch's "
         "shape, not how far the rail is from the pin; that stays as traced"
         for correction in work.corrections
         if not correction.pin_known

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Literal, TypeAlias
 
+from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
@@ -42,20 +43,11 @@ class Gap:
     @property
     def plate_said(self) -> str:
         """The plate's name as one says it: ``"ear near"``."""
-        return said(self.plate)
+        return in_words(self.plate)
 
     def refused(self, what: Message | str) -> Refusal:
         """The refusal of this note, with the place where it is written."""
         return Refusal(what, self.key, place=self.place)
-
-
-def said(plate: str) -> str:
-    """A plate's name as one says it.
-
-    >>> said("ear_near")
-    'ear near'
-    """
-    return plate.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +96,7 @@ def _refuse_alone(gap: Gap, places: Mapping[str, HeldUp]) -> None:
         raise gap.refused("no plate of this bracket is cut to a trace, so no gap moves one; leave fit notes out")
     if gap.plate not in places:
         words = 'there is no plate "{}" on this bracket; {} is right'
-        raise gap.refused(message(words, gap.plate_said, " or ".join(map(said, places))))
+        raise gap.refused(message(words, gap.plate_said, " or ".join(map(in_words, places))))
     begin, end = places[gap.plate].between_mm
     allowed = BESIDE_MM + _ROUNDING_MM
     if not begin - allowed <= gap.station_mm <= end + allowed:

@@ -14,6 +14,7 @@ from plategen.flat.distance import offset_from, offsets_from
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, dot
 from plategen.ground import space
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.work import Work
 
@@ -236,7 +237,7 @@ def _seen_square(run: WeldRun, plate: Plate) -> Chain:
 
 def spoken(plate: Plate) -> str:
     """The plate's name as one says it: ``'ear near'``."""
-    return plate.name.replace("_", " ")
+    return in_words(plate.name)
 
 
 def tape(show: Show, mm: float) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from plategen.bracket.model import Mark, Plate
 from plategen.flat.segment import Line
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, box_about
@@ -38,7 +39,7 @@ def named_feet(plate: Plate, drafter: Drafter) -> Iterator[tuple[str, complex, b
     h = drafter.height_mm
     for mark in feet(plate):
         low, high = _bounds(mark)
-        size, words = high - low, mark.name.replace("_", " ")
+        size, words = high - low, in_words(mark.name)
         upright = size.imag > size.real
         wide = drafter.width(words)
         # beside the middle, where the datum's lines are likely to run

@@ -7,6 +7,7 @@ from plategen.cut.table.cutting import Sheets
 from plategen.draw.svg import element, path_data
 from plategen.flat.loop import polygon
 from plategen.flat.segment import cross
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter, framed
 
@@ -40,7 +41,7 @@ def nest_picture(sheets: Sheets, number: int, show: Show, name: str = "nest") ->
         content.append(drafter.words(f"left over {show.short(length - used)}", complex((used + length) / 2, width / 2)))
     for part in layout.placed(sheets.parts, number):
         content.append(_part(part))
-        content.append(drafter.words(part.name.replace("_", " "), _label_place(part), kind="on-steel"))
+        content.append(drafter.words(in_words(part.name), _label_place(part), kind="on-steel"))
     margin = 2.5 * drafter.height_mm
     content.append(
         drafter.dimension(0j, length + 0j, complex(0.0, -margin), show.short(length))

@@ -20,6 +20,7 @@ from plategen.checks.load_path import BoltJoint, bolt_joints
 from plategen.draw.pen import Shape, chords
 from plategen.flat.loop import Circle, Contour, polygon
 from plategen.flat.placement import Placement, across_pin
+from plategen.ground.in_words import in_words
 from plategen.ground.space import Vector, dot, minus, unit
 from plategen.rail.tube import Tube
 from plategen.tell.picture.plate_features import spoken
@@ -87,7 +88,7 @@ def bodies(work: Work) -> list[Body]:
     failing = failing_parts(work.findings)
 
     def body(kind: Kind, name: str, faces: list[Face], *parts: str) -> Body:
-        said = name.replace("_", " ")
+        said = in_words(name)
         stops = not failing.isdisjoint((name, *parts))
         return {"kind": kind, "name": said, "stops": stops, "swings": kind == "cylinder", "faces": faces}
 

@@ -16,6 +16,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.picture.drafter import Drafter, framed
@@ -148,7 +149,7 @@ def _map(work: Work, runs: Sequence[WeldRun], view: View) -> str:
         *beads.drawn(roots),
         *(drafter.words(words, at, kind="strong", anchor="middle") for words, at, _ in names),
     ]
-    description = "; ".join(f"{r.name}: {r.plate} to {r.other}, {r.side}".replace("_", " ") for r in runs)
+    description = "; ".join(in_words(f"{r.name}: {r.plate} to {r.other}, {r.side}") for r in runs)
     boxes = [*(box for _, _, box in names), *beads.boxes]
     bounds = (
         min(w0 - 7.5 * h, *(box.low.real - 0.5 * h for box in boxes)),

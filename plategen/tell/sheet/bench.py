@@ -12,11 +12,12 @@ from plategen.bracket.model import Bracket, Plate
 from plategen.checks.finding import Finding
 from plategen.checks.welding import PREHEAT
 from plategen.cut.tolerance import welded_length
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube
 from plategen.tell.report.job import JobReport
 from plategen.tell.report.plate import PlateReport
-from plategen.tell.sheet.cells import Table, named, row
+from plategen.tell.sheet.cells import Table, row
 from plategen.tell.sheet.tables import WELDED_CLASS
 from plategen.tell.sheet.weld_tables import leg_to_lay
 from plategen.tell.table import NO_GAP_MM, up_to
@@ -99,7 +100,7 @@ def _steps(work: Work, report: JobReport, show: Show) -> Iterator[str]:
     elif report.hardware.bolts:
         yield "Bolt up: every bolt, nut and washer as in the table, snug first, then tight in turns, crosswise."
     if work.loose:
-        yield LOOSE.format("; ".join(f"{named(plate.name)}, {plate.count} to cut" for plate in work.loose))
+        yield LOOSE.format("; ".join(f"{in_words(plate.name)}, {plate.count} to cut" for plate in work.loose))
     if work.rod_end is not None:
         yield SEATED
     spacer = "Let" if work.bracket.folded is not None else "Take the spacer out, let"
@@ -111,10 +112,10 @@ def _bending(work: Work, report: JobReport, show: Show) -> Iterator[str]:
     for plate in report.plates:
         if not plate.bends:
             continue
-        order = ", then ".join(f"{named(bend.name)}, which turns up {named(bend.ear)}" for bend in plate.bends)
+        order = ", then ".join(f"{in_words(bend.name)}, which turns up {in_words(bend.ear)}" for bend in plate.bends)
         yield (
-            f"Bend {named(plate.name)} first: its scribed lines up, under the punch, {order}. Measure each bend by the "
-            "table, and look along its outside: a plate with a crack is scrap, and none is bent back. Measure between "
+            f"Bend {in_words(plate.name)} first: its scribed lines up, under the punch, {order}. Measure each bend by "
+            "the table, and look along its outside: a plate with a crack is scrap, and none is bent back. Measure between "
             f"the ears, at the pin holes and at their feet: {show.length(_apart(work))}."
         )
 
@@ -215,7 +216,7 @@ def _preheat(findings: Sequence[Finding], show: Show) -> str | None:
 
 
 def _names(plates: Sequence[Plate]) -> str:
-    names = [named(plate.name) for plate in plates]
+    names = [in_words(plate.name) for plate in plates]
     return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
 
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.tell.report.bend import BendReport
 from plategen.tell.report.plate import PlateReport
-from plategen.tell.sheet.cells import Cell, Table, named, row
+from plategen.tell.sheet.cells import Cell, Table, row
 from plategen.tell.table import cells
 
 
@@ -21,7 +22,7 @@ def bend_table(plates: Sequence[PlateReport], show: Show) -> Table | None:
 
 def _row(plate: PlateReport, number: int, bend: BendReport, show: Show) -> tuple[Cell, ...]:
     return row(
-        named(plate.name), str(number), named(bend.ear), *cells(show, bend, "from_side_mm"),
+        in_words(plate.name), str(number), in_words(bend.ear), *cells(show, bend, "from_side_mm"),
         f"{bend.turn_deg:.1f}°", f"{180.0 - bend.turn_deg:.1f}°", *cells(show, bend, "inside_mm"),
         Cell(show.length(bend.allowance_mm), small=(f"k {bend.k:.3f}",)),
         Cell(show.length(bend.die_mm), small=(show.finding(bend.force_n, "N"),)),

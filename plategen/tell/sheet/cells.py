@@ -35,8 +35,3 @@ class Table:
 def row(*words: "str | Cell") -> tuple[Cell, ...]:
     """Cells from plain words."""
     return tuple(w if isinstance(w, Cell) else Cell(w) for w in words)
-
-
-def named(name: str) -> str:
-    """A part's name as one says it: ``'ear near'``."""
-    return name.replace("_", " ")

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from plategen.cut.scribe import CROSSED
 from plategen.cut.table.notes import CutNotes, PlateNote, SheetNote
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.job.cutting import Process
 from plategen.tell.sheet.cells import Cell, Table, row
@@ -88,7 +89,7 @@ def _of(group: SheetNote, show: Show) -> str:
 def _rack_words(notes: CutNotes, show: Show) -> Iterator[str]:
     """Which piece of the shop's rack each plate comes from, and what is to be bought."""
     for group in notes.groups:
-        plates = ", ".join(name.replace("_", " ") for name in group.plates)
+        plates = ", ".join(in_words(name) for name in group.plates)
         if group.piece:
             yield f"From the rack, {group.piece}: {plates}."
         elif notes.racked:
@@ -134,7 +135,7 @@ def _source_words(notes: CutNotes, show: Show) -> Iterator[str]:
 
 
 def _spoken(note: PlateNote) -> str:
-    return note.name.replace("_", " ")
+    return in_words(note.name)
 
 
 def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:

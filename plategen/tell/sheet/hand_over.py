@@ -5,12 +5,12 @@ import io
 from collections.abc import Iterator
 
 from plategen.cut.table.notes import CutNotes
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.report.hardware import HardwareReport
 from plategen.tell.report.job import JobReport
 from plategen.tell.report.plate import PlateReport
-from plategen.tell.sheet.cells import named
 from plategen.tell.sheet.cut_table import cut_words
 from plategen.work import Work
 
@@ -49,7 +49,7 @@ def _rows(report: JobReport, notes: CutNotes, show: Show) -> Iterator[tuple[str,
         rolled = f", bent {len(p.bends)} times" if p.bends else rolled
         size = f"{_over_all(p, show)} of {show.length(p.thickness_mm)}{rolled}"
         yield (
-            named(p.name),
+            in_words(p.name),
             str(p.count),
             "plate",
             size,
@@ -67,9 +67,9 @@ def _rows(report: JobReport, notes: CutNotes, show: Show) -> Iterator[tuple[str,
 def _bought(hardware: HardwareReport, end: str, show: Show) -> Iterator[tuple[str, ...]]:
     for b in hardware.bolts:
         size = f"{show.length(b.diameter_mm)} by {show.length(b.length_mm)}"
-        yield f"bolts {named(b.holds)}", str(b.count), "bolt with nut", size, b.grade, "", "", "", ""
+        yield f"bolts {in_words(b.holds)}", str(b.count), "bolt with nut", size, b.grade, "", "", "", ""
         yield (
-            f"washers {named(b.holds)}",
+            f"washers {in_words(b.holds)}",
             str(b.count * b.washers),
             "washer",
             show.length(b.diameter_mm),

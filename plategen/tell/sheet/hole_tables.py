@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from plategen.bracket.model import HOW_MADE
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.tell.report.plate import PlateReport
-from plategen.tell.sheet.cells import Cell, Table, named, row
+from plategen.tell.sheet.cells import Cell, Table, row
 from plategen.tell.table import cells
 
 
@@ -15,7 +16,7 @@ def holes(plate: PlateReport, show: Show) -> Table | None:
     if not rows:
         return None
     heads = ("hole", "diameter", "for", "how", "centre at", "edge distance", "least allowed", "rule")
-    return Table(f"Holes of {named(plate.name)}", heads, rows)
+    return Table(f"Holes of {in_words(plate.name)}", heads, rows)
 
 
 def _holes(plate: PlateReport, show: Show) -> Iterator[tuple[Cell, ...]]:
@@ -72,4 +73,4 @@ def edges(plate: PlateReport, show: Show) -> Table | None:
     if not rows:
         return None
     heads = ("edge", "which way", "from centre", "steel left")
-    return Table(f"Pin hole of {named(plate.name)} to every edge", heads, rows, slim=True)
+    return Table(f"Pin hole of {in_words(plate.name)} to every edge", heads, rows, slim=True)

@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from plategen.bracket.measure import drawn_out
 from plategen.bracket.model import Plate
 from plategen.draw.pen import chords
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.job.rail import TraceEntry
 from plategen.job.steering_equipment import StopEntry
-from plategen.tell.sheet.cells import Cell, Table, named, row
+from plategen.tell.sheet.cells import Cell, Table, row
 
 STEP_RAD = math.radians(1.0)
 """Arcs are followed in steps of this: a nose of 100 mm is met to 0.02 mm."""
@@ -40,7 +41,7 @@ def pad_places(pads: Sequence[Plate], stops: Sequence[StopEntry], show: Show) ->
     """Where stop pads stand: one row for each stop that a wheel runs against; None without pads."""
     if not pads:
         return None
-    names = "; ".join(f"{named(pad.name)}, {pad.count} to cut" for pad in pads)
+    names = "; ".join(f"{in_words(pad.name)}, {pad.count} to cut" for pad in pads)
     met = [stop for stop in stops if stop.kind == "spindle"]
     rows = [
         row(
@@ -113,4 +114,4 @@ def _row(plate: Plate, traces: Sequence[TraceEntry], show: Show) -> tuple[Cell, 
     nearest = min(traces, key=lambda entry: abs(entry.plane_mm - middle), default=None)
     # a thousandth of a millimetre is no length: an ear that begins at the plane 0 begins there
     words = (" to ".join(_end(end, show) for end in span) for span in spans)
-    return row(named(plate.name), *words, *([", ".join(nearest.files)] if nearest else []))
+    return row(in_words(plate.name), *words, *([", ".join(nearest.files)] if nearest else []))

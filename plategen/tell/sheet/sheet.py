@@ -24,6 +24,7 @@ from plategen.checks.loss import losses
 from plategen.checks.welding import bead_notes
 from plategen.cost import cost_of
 from plategen.cut.table.notes import CutNotes
+from plategen.ground.in_words import in_words
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.ground.unit import CHECK_BAR
@@ -301,7 +302,7 @@ def _fit_notes(correction: Correction, work: Work, show: Show) -> dict[str, Any]
     fitted = min(work.rail.traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
     rows = [(r.point.real, r.point.imag, correction.at(r.point.real)) for r in fitted.trace.readings]
     return {
-        "plate": correction.plate.replace("_", " "),
+        "plate": in_words(correction.plate),
         "picture": Markup(moved_picture(fitted, correction.at, correction.plate, show)),
         "rows": [
             (show.short(at), show.length(now - by), show.length(now), f"{off_fit(show, by)} {show.units}")

@@ -11,6 +11,7 @@ from plategen.checks.finding import Finding, Verdict
 from plategen.checks.loss import Loss
 from plategen.cut.table.notes import CutNotes
 from plategen.cut.tolerance import WeldedClass, welded_angle, welded_length
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.cause import cause_words, kinds_of
@@ -18,7 +19,7 @@ from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
 from plategen.tell.report.hardware import BoltsReport, BoughtPinReport
 from plategen.tell.report.plate import PlateReport
-from plategen.tell.sheet.cells import Cell, Table, named, row
+from plategen.tell.sheet.cells import Cell, Table, row
 from plategen.tell.table import cells, off_fit, up_to
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def cut_list(plates: Sequence[PlateReport], show: Show, notes: CutNotes | None =
         ("plate", "cut", "thickness", "steel", "over all", "mass each", "cut length each", "file", "mark"),
         tuple(
             row(
-                ", ".join(named(each.name) for each in same),
+                ", ".join(in_words(each.name) for each in same),
                 str(p.count * len(same)),
                 Cell(show.length(p.thickness_mm), small=_rolled(p, show)),
                 Cell(p.steel, small=tuple(f"from {piece}" for piece in pieces[p.name])),
@@ -76,7 +77,7 @@ def bolts(sets: Sequence[BoltsReport], show: Show) -> Table:
         ),
         tuple(
             row(
-                named(b.holds),
+                in_words(b.holds),
                 str(b.count),
                 *cells(show, b, "diameter_mm", "grade", "grip_mm"),
                 Cell(str(b.washers), small=(f"{show.length(b.washers_mm)} in all",)),
@@ -120,7 +121,7 @@ def fit_up(plates: Sequence[PlateReport], stands_on: str, show: Show) -> Table:
         ("plate", "gap at the marked face", "at its back", "pin held: gap", "bind", "pushed home: gap", "pin off"),
         tuple(
             row(
-                named(p.name),
+                in_words(p.name),
                 # the mark stands on the face away from the outline's, which is the back
                 *(up_to(mm, show) for mm in (f.gap_far_mm, f.gap_near_mm, f.expected_gap_mm, f.expected_bind_mm)),
                 up_to(f.home_gap_mm, show),
@@ -229,7 +230,9 @@ def clearance_table(clearances: Sequence["Clearance"], show: Show) -> Table:
     return Table(
         "Room between parts, measured on the solids",
         ("part", "to", "nearest"),
-        tuple(row(named(clearance.one), named(clearance.other), _room(clearance, show)) for clearance in clearances),
+        tuple(
+            row(in_words(clearance.one), in_words(clearance.other), _room(clearance, show)) for clearance in clearances
+        ),
         slim=True,
     )
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 
+from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM, laid_leg_mm
 from plategen.tell.report.plate import PlateReport, WeldReport
-from plategen.tell.sheet.cells import Cell, Table, named, row
+from plategen.tell.sheet.cells import Cell, Table, row
 from plategen.tell.table import cells, up_to
 
 
@@ -31,8 +32,8 @@ def welds(runs: Sequence[WeldReport], plates: Sequence[PlateReport], show: Show)
             row(
                 Cell(w.name, "run"),
                 str(w.order),
-                named(w.plate),
-                named(w.to),
+                in_words(w.plate),
+                in_words(w.to),
                 *cells(show, w, "side", "leg_mm"),
                 leg_to_lay(w, plates, show),
                 show.length(w.length_mm),
