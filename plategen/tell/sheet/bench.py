@@ -115,8 +115,8 @@ def _bending(work: Work, report: JobReport, show: Show) -> Iterator[str]:
         order = ", then ".join(f"{in_words(bend.name)}, which turns up {in_words(bend.ear)}" for bend in plate.bends)
         yield (
             f"Bend {in_words(plate.name)} first: its scribed lines up, under the punch, {order}. Measure each bend by "
-            "the table, and look along its outside: a plate with a crack is scrap, and none is bent back. Measure between "
-            f"the ears, at the pin holes and at their feet: {show.length(_apart(work))}."
+            "the table, and look along its outside: a plate with a crack is scrap, and none is bent back. Measure "
+            f"between the ears, at the pin holes and at their feet: {show.length(_apart(work))}."
         )
 
 
