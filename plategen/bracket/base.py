@@ -136,8 +136,8 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
         n = plane.normal
         plane = plane.shifted((back * n[0], back * n[1], back * n[2]))
         bolts = tuple(replace(bolt, gap_mm=bolt.gap_mm + back) for bolt in bolts)
-        moved = "base drawn back by {}, so that no shim is thinner than {} at a corner (common practice, no source)"
-        why = (*why, message(moved, mm(back), mm(LEAST_SHIM_MM)))
+        notice = "base drawn back by {}, so that no shim is thinner than {} at a corner (common practice, no source)"
+        why = (*why, message(notice, mm(back), mm(LEAST_SHIM_MM)))
     thickest = max(bolt.gap_mm for bolt in bolts)
     if thickest > MOST_SHIM_MM:
         words = "the base would stand {} off the rail at a bolt, and up to {} of packing has a rule; {} is right"
