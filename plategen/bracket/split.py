@@ -40,6 +40,7 @@ from plategen.flat.placement import across_pin
 from plategen.flat.segment import Line, dot
 from plategen.ground.cure import Change, Cure
 from plategen.ground.ended import ENDED, ended, what_is_wrong
+from plategen.ground.in_words import in_words
 from plategen.ground.message import joined, message, mm, number, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
@@ -246,7 +247,7 @@ def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace
                     "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail, and {} "
                     "keep it off the bead"
                 )
-                what = message(words, mm(rail.inline_offset_mm), place.name, mm(room), mm(keep, "up"))
+                what = message(words, mm(rail.inline_offset_mm), in_words(place.name), mm(room), mm(keep, "up"))
                 raise ended(what, "split.height", "another height of the bolts or a shorter reach")
 
 
@@ -284,7 +285,7 @@ def _refuse_tab_on_pin(design: Design, split: Split, outline: Loop, place: Plate
             "it clear"
         )
         there = message(
-            words, place.name, mm(max(0.0, room)), number(HEAD_OVER_PIN, "size"), mm(split.reach_mm),
+            words, in_words(place.name), mm(max(0.0, room)), number(HEAD_OVER_PIN, "size"), mm(split.reach_mm),
             mm(KEPT_CLEAR_MM, "up"),
         )  # fmt: skip
         raise Refusal(there, "split.height")

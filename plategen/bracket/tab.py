@@ -12,6 +12,7 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SHORTEST_EDGE_MM, Line, Segment, angle, cross
 from plategen.flat.tangent import largest_radius, round_corner
 from plategen.ground.ended import ended
+from plategen.ground.in_words import in_words
 from plategen.ground.message import message, mm
 
 
@@ -50,12 +51,12 @@ def refuse_broken(outline: Loop, name: str, circles: Sequence[tuple[str, Circle]
         if room <= 0.0 or not inside(outline, circle.centre):
             off_mm = SHORTEST_EDGE_MM - (room if inside(outline, circle.centre) else -room - 2.0 * circle.radius)
             right = message("{} moved {} or more away from the edge", hole, mm(off_mm, "up"))
-            raise ended(f"{hole} breaks the edge of {name}", where, right)
+            raise ended(f"{hole} breaks the edge of {in_words(name)}", where, right)
         for other, circle_of_other in circles[:index]:
             apart_mm, least_mm = abs(circle.centre - circle_of_other.centre), circle.radius + circle_of_other.radius
             if other != hole and apart_mm <= least_mm:
                 right = message("{} or more further apart", mm(least_mm - apart_mm + SHORTEST_EDGE_MM, "up"))
-                raise ended(f"{hole} and {other} of {name} break into one another", where, right)
+                raise ended(f"{hole} and {other} of {in_words(name)} break into one another", where, right)
 
 
 def _rounded(edges: list[Segment], radius_mm: float) -> list[Segment]:

@@ -49,7 +49,9 @@ _SET: dict[tuple[Start, Units], dict[str, float | str]] = {
 _TRACES = re.compile(r"# Clamp a straightedge.*?(?=\[cylinder\])", re.DOTALL)
 """The part of the job file about traces, which a tube does without."""
 
-_RAILS_ALONE = re.compile(r"^# (?:section|face|face_from|face_to|plates_lie|foot_rise|relief) = .*\n", re.MULTILINE)
+_RAILS_ALONE = re.compile(
+    r"^# (?:section|face|face_from|face_to|plates_lie|foot_rise|relief|tilt|turn) = .*\n", re.MULTILINE
+)
 """Its lines about a rail's faces and corner, which a tube has not."""
 
 _OF_TUBE = (

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from plategen.ground.cure import Cure, set_to
+from plategen.ground.in_words import in_words
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES
@@ -128,7 +129,9 @@ def refuse_beyond_traces(
     right = message("{}, or {}", cure.advice, there) if cure else there
     words = "{} reaches {} beyond the traced planes ({} to {}), more than its thickness of {}; {} is right"
     raise Refusal(
-        message(words, place.name, mm(beyond), mm(first), mm(last), mm(allowed_mm), right), "bracket.plane", cure=cure
+        message(words, in_words(place.name), mm(beyond), mm(first), mm(last), mm(allowed_mm), right),
+        "bracket.plane",
+        cure=cure,
     )
 
 

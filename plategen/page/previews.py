@@ -18,7 +18,10 @@ def bench_sheet(work: Work) -> tuple[tuple[str, ...], Table]:
 
 
 def papers(work: Work) -> list[tuple[str, str, str]]:
-    """Of plates that share a paper: their names, the paper as SVG, and how many pages it takes on each size."""
+    """Of plates that share a paper: their names, the paper as SVG, and how many pages it takes on each size.
+
+    Small plates are printed several to a page, so that all of them take fewer.
+    """
     found = []
     for plates in sharing(work):
         plate = plates[0]
@@ -26,5 +29,5 @@ def papers(work: Work) -> list[tuple[str, str, str]]:
         counts = {paper: len(laid_tiles(plate, paper, torch_line_mm(of.job, plate)).tiles) for paper in PAPERS}
         words = ", ".join(f"{paper} {count}" for paper, count in counts.items())
         picture = template_svg(of, plate).partition("\n")[2]  # without the line that heads a file
-        found.append((names(plates), picture, f"pages: {words}"))
+        found.append((names(plates), picture, f"pages by itself: {words}"))
     return found

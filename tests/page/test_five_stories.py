@@ -200,7 +200,7 @@ def test_a_first_plate_gaped_is_noted_and_a_second_is_cut(hand, shop):
     page.locator("#trial-old option", has_text="as saved").wait_for(state="attached")
     hand.choose(page.get_by_label("against"), "as saved")
     hand.press(page.get_by_role("button", name="Show what changed"))
-    page.locator("#trial-shown", has_text="ear_near: cut again").wait_for(timeout=60_000)
+    page.locator("#trial-shown", has_text="ear near: cut again").wait_for(timeout=60_000)
     saved(hand)
     assert (shop.folder / "bale-trailer-first" / "fit_notes.csv").is_file()
     assert plate_file(hand, "ear_near.dxf").rstrip().endswith(b"EOF")

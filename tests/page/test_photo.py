@@ -213,7 +213,7 @@ def _ready(page, served, data: bytes, tmp_path) -> None:
     page.get_by_text("front.jpg: 2 pages seen").wait_for()
     page.locator("#photo-thickness").fill("3 mm")
     page.locator("#photo-bar").fill("100 mm")
-    page.get_by_role("button", name="Measure").click()
+    page.get_by_role("button", name="Measure", exact=True).click()
     page.locator("#photo-busy").wait_for()
     _settled(page)
 

@@ -165,7 +165,7 @@ def test_everything_is_done_with_the_keyboard_alone(tab, served):
     assert "0,1 1/2" in (served.folder / "front.csv").read_text()
     reached = set()
     tab.locator(".skip").first.focus()
-    for _ in range(25):
+    for _ in range(40):
         tab.keyboard.press("Tab")
         reached.add(
             tab.evaluate(

@@ -133,7 +133,7 @@ def test_a_plate_is_dropped_and_its_files_come(browser, page, tmp_path):
     )
     assert tab.locator("#trial-file-name").inner_text() == "old.dxf"
     assert not tab.get_by_label("thickness of the plate").is_visible(), "only of a photograph"
-    assert "FITS: as ear_far" in ask(tab, "plate")
+    assert "FITS: as ear far" in ask(tab, "plate")
     with tab.expect_download() as coming:
         tab.get_by_role("link", name="old_trim.dxf").click()
     assert coming.value.suggested_filename == "old_trim.dxf"

@@ -114,7 +114,7 @@ def test_a_whole_bracket_on_a_rail_that_the_cylinder_leaves() -> None:
     outside = {run.plate: run for run in work.bracket.welds if run.side == "outside"}
     assert outside["ear_far"].joint_angle_rad[0] == pytest.approx(math.pi / 2 + turn, abs=2e-3)
     assert outside["ear_near"].joint_angle_rad[0] == pytest.approx(math.pi / 2 - turn, abs=2e-3)
-    assert any("tilted 5.0 deg and turned -4.0 deg" in str(caution) for caution in work.cautions)
+    assert any("tilted 5.0° and turned -4.0°" in str(caution) for caution in work.cautions)
 
 
 def test_no_angle_changes_nothing_and_what_cannot_be_known_is_refused() -> None:

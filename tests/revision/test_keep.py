@@ -127,7 +127,7 @@ def test_when_nothing_can_be_done_it_says_what_must_be_cut() -> None:
     old, new = pair("sprayer-kicked-rail", 90.0)
     kept = keep_welds(old, new)
     assert kept.best is None
-    assert any(line.values[:2] == ("ear_near", "cut again") for line in kept.must_cut)
+    assert any(line.values[:2] == ("ear near", "cut again") for line in kept.must_cut)
     assert any("ground out and redone" in line.values for line in kept.must_cut)
 
 

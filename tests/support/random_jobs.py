@@ -165,7 +165,8 @@ def _ears(rng: random.Random) -> Job:
 def _split(rng: random.Random) -> Job:
     adjust = rng.choice(("slots", "recut", "ladder"))
     table = split(
-        adjust=adjust, reach_mm=10.0, step_mm=16.0 if adjust == "ladder" else None, bolt_mm=rng.choice((12.0, 16.0)),
+        adjust=adjust, reach_mm=10.0, step_mm=16.0 if adjust == "ladder" else None,
+        bolt_mm=12.0 if adjust == "ladder" else rng.choice((12.0, 16.0)),  # larger holes are farther apart than a step
         height_mm=rng.uniform(60.0, 68.0),
     )  # fmt: skip
     return job(

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 import shapely
 
+from plategen.ground.in_words import in_words
 from plategen.tell.picture.scene import BEHIND_MM, Facet, Scene, seen_pieces
 from plategen.tell.picture.view import bracket_view, drawn
 from tests.support.cut_examples import keyhole_plate, slotted_plate
@@ -92,7 +93,7 @@ def test_the_picture_shows_every_plate_and_stands_alone() -> None:
     title, told = root[0].text, root[1].text
     assert title
     assert told
-    assert all(plate.name in told for plate in work.bracket.plates)
+    assert all(in_words(plate.name) in told for plate in work.bracket.plates)
     kinds = {element.get("class") for element in root.iter() if element.get("class")}
     assert {"edge plate-edge", "edge pin", "edge cylinder", "rail", "bend-line"} <= kinds
     assert "nan" not in picture

@@ -98,7 +98,7 @@ def test_tables_and_view_are_reached_by_keyboard(opened):
     before = opened.evaluate("document.querySelector('#turntable canvas').toDataURL()")
     opened.focus("#turntable canvas")
     opened.keyboard.press("ArrowRight")
-    assert opened.evaluate("document.querySelector('#turntable canvas').toDataURL()") != before
+    opened.wait_for_function("(was) => document.querySelector('#turntable canvas').toDataURL() !== was", arg=before)
     reached = set()
     opened.evaluate("document.activeElement.blur()")
     for _ in range(60):
