@@ -320,7 +320,7 @@ class _Beads:
         """The leg beside a ring where there is room; the table beside the map has every one."""
         h, drafter = self.drafter.height_mm, self.drafter
         for (run, at), ring in zip(roots, rings, strict=True):
-            words = f"{self.show.short(run.laid_leg_mm)} leg"
+            words = f"{self.show.short(self.show.next_mark_mm(run.laid_leg_mm))} leg"
             side = 1.0 if ring.real > at.real else -1.0
             box = box_about(ring + side * (1.6 * h + drafter.width(words) / 2), drafter.width(words), 1.2 * h)
             if any(box.meets(other) for other in (*self.boxes, *self.taken.words)) or any(

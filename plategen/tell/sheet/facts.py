@@ -8,7 +8,7 @@ from plategen.work import Work
 def facts(work: Work, show: Show) -> list[tuple[str, str]]:
     """What the job asks, in a few lines."""
     pin, welds = work.bracket.pin, work.bracket.welds
-    legs = sorted({show.short(run.laid_leg_mm) for run in welds})
+    legs = sorted({show.short(show.next_mark_mm(run.laid_leg_mm)) for run in welds})
     total = show.length(sum(run.length_mm for run in welds))
     held = "tabs" if work.job.style.stands_on == "tube" else "ears"
     return [

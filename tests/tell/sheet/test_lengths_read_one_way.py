@@ -5,11 +5,16 @@ safe side, so that only behind the words of a limit may the same decimals have a
 """
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
-from tests.support.every_example import EXAMPLES
+from plategen.ground.show import Show
+from plategen.tell.report.plate import weld_report
+from plategen.tell.sheet.facts import facts
+from plategen.tell.sheet.weld_tables import leg_to_lay
+from tests.support.every_example import EXAMPLES, work_of
 from tests.support.sheets import delivered_sheet, read_words
 
 LENGTH = re.compile(r"(?<![\d./])((?:\d+ )?\d+/\d+|\d+) in \(-?(\d+\.\d{3})\)")
@@ -71,3 +76,12 @@ def test_a_leg_laid_as_drawn_reads_as_the_drawn_leg(name: str) -> None:
     for leg, lay in zip(legs, laid, strict=True):
         if leg.split(" in")[0] == lay.split(" in")[0]:
             assert leg == lay
+
+
+@pytest.mark.parametrize("gap_mm", [0.5, 2.0, 3.64])
+def test_the_first_facts_say_a_leg_to_lay_on_the_mark_above_as_the_table_does(gap_mm: float) -> None:
+    work = work_of("sprayer-kicked-rail")
+    runs = tuple(replace(run, gap_mm=gap_mm) for run in work.bracket.welds)
+    said = dict(facts(replace(work, bracket=replace(work.bracket, welds=runs)), Show("in")))["weld"]
+    told = leg_to_lay(weld_report(runs[0], 1), (), Show("in"))
+    assert said.endswith(f", {told.split(' in')[0].split(';')[0]} leg")
