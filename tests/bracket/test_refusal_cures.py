@@ -94,6 +94,6 @@ def test_ears_too_far_apart_for_the_traced_planes_are_told_where_to_trace() -> N
         built(corner_job(False, 150.0), flat_rail(0.0, 0.0))
     assert raised.value.cure is None
     assert str(raised.value) == (
-        "bracket.plane: ear_far reaches 62.0 mm beyond the traced planes (0.0 mm to 120.0 mm), more than its thickness "
+        "bracket.plane: ear far reaches 62.0 mm beyond the traced planes (0.0 mm to 120.0 mm), more than its thickness "
         "of 15.0 mm; a trace at a plane of 167.0 mm or more is right"
     )
