@@ -10,6 +10,7 @@ from typing import Any, Literal, TypeAlias, get_args
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.job.bracket import ONLY_ON_RAIL
 from plategen.job.toml_edit import path_of, set_value
 
 FILES = ("job.toml", "front.csv")
@@ -49,9 +50,7 @@ _SET: dict[tuple[Start, Units], dict[str, float | str]] = {
 _TRACES = re.compile(r"# Clamp a straightedge.*?(?=\[cylinder\])", re.DOTALL)
 """The part of the job file about traces, which a tube does without."""
 
-_RAILS_ALONE = re.compile(
-    r"^# (?:section|face|face_from|face_to|plates_lie|foot_rise|relief|tilt|turn) = .*\n", re.MULTILINE
-)
+_RAILS_ALONE = re.compile(rf"^# (?:{'|'.join(key.rpartition('.')[2] for key in ONLY_ON_RAIL)}) = .*\n", re.MULTILINE)
 """Its lines about a rail's faces and corner, which a tube has not."""
 
 _OF_TUBE = (

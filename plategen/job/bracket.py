@@ -43,6 +43,12 @@ STYLES: Mapping[StyleName, StyleEntry] = {
 }
 """Every style."""
 
+ONLY_ON_RAIL = (
+    "rail.trace", "rail.feature", "rail.section", "rail.face", "rail.face_from", "rail.face_to", "rail.plates_lie",
+    "rail.tilt", "rail.turn", "mount.foot", "mount.foot_rise", "bracket.relief", "rod_end",
+)  # fmt: skip
+"""What a job on a tube cannot have, by its keys."""
+
 assert set(STYLES) == set(get_args(StyleName))
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from plategen.delivery.starter import style_tables
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job.bracket import STYLES, StyleName
+from plategen.job.bracket import ONLY_ON_RAIL, STYLES, StyleName
 from plategen.job.change import written
 from plategen.job.toml_edit import Place, add_table, held_at, path_of, remove, set_value
 from plategen.page.draft import Draft, plain, redraw
@@ -22,12 +22,6 @@ MOST_CURES = 6
 
 FIRST_TRACE = "front.csv"
 """What the trace of a rail is called where a job has none yet."""
-
-ONLY_ON_RAIL = (
-    "rail.trace", "rail.feature", "rail.section", "rail.face", "rail.face_from", "rail.face_to", "rail.plates_lie",
-    "mount.foot", "mount.foot_rise", "bracket.relief", "rod_end",
-)  # fmt: skip
-"""What a job on a tube cannot have."""
 
 
 def lets_go(draft: Draft, to: StyleName) -> str:

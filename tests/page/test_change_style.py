@@ -49,6 +49,17 @@ def test_the_styles_table_comes_and_what_was_measured_stays(profile, to):
     assert History(draft).then(now).undone().draft == draft, "one step"
 
 
+def test_plates_that_were_tilted_on_a_rail_are_not_on_a_tube():
+    """Before, the angle stayed, and the seat was refused for a trace that it cannot have."""
+    drawn = Folder(PROFILES / "quarry-straight-rail").read()
+    draft = edited(drawn, [Set("rail.tilt", "5 deg")], redraw(drawn))
+    assert "tilt" in tomllib.loads(draft.job)["rail"]
+    now = in_style(draft, "seat")
+    assert "tilt" not in tomllib.loads(now.job)["rail"]
+    refusal = redraw(now).refusal
+    assert refusal is None or "tilt" not in str(refusal)
+
+
 @pytest.mark.parametrize(
     ("profile", "to"),
     [("bale-trailer-first", "bolted"), ("orchard-sprayer-steering", "split"), ("forwarder-split-mount", "ears")],
