@@ -17,8 +17,8 @@ SHARED = {"picture.css": style, "steer.css": css, "turntable.js": turntable_scri
 """What the sheet has too."""
 
 OWN = {
-    "page.js", "show.js", "stay.js", "beside.js", "hold.js", "keys.js", "typed.js", "photo.js", "files.js", "trials.js",
-    "first.js", "page.css",
+    "page.js", "show.js", "stay.js", "beside.js", "hold.js", "keys.js", "typed.js", "photo.js", "post.js", "files.js",
+    "trials.js", "first.js", "page.css",
 }  # fmt: skip
 """What the page alone has."""
 

@@ -31,13 +31,13 @@ class FilesPage:
         name = request.path_params["name"]
         solid, paper = await self._wanted(name, _paper(request.query_params.get("paper", USUAL_PAPER)))
         made = await self.downloads.of(self.session.saved, solid=solid, paper=paper)
-        return Response(made.file(name), media_type=format_of(name).media_type, headers=_as_download(name))
+        return Response(made.file(name), media_type=format_of(name).media_type, headers=as_download(name))
 
     async def _zip(self, request: Request) -> Response:
         """All files of the job as saved."""
         _, paper = await self._wanted("", _paper(request.query_params.get("paper", USUAL_PAPER)))
         made = await self.downloads.of(self.session.saved, solid=True, paper=paper)
-        return Response(made.zip, media_type="application/zip", headers=_as_download("plategen.zip"))
+        return Response(made.zip, media_type="application/zip", headers=as_download("plategen.zip"))
 
     async def _make(self, request: Request) -> Response:
         """Begin on a file, or on all, or tell how far they are."""
@@ -96,5 +96,6 @@ def _paper(paper: str) -> str:
     return paper
 
 
-def _as_download(name: str) -> dict[str, str]:
+def as_download(name: str) -> dict[str, str]:
+    """The head of an answer that is a file of that name."""
     return {"content-disposition": f'attachment; filename="{name}"'}

@@ -16,6 +16,7 @@ from plategen.delivery.manifest import format_of
 from plategen.delivery.recorded import Letter
 from plategen.ground.refusal import Refusal
 from plategen.page.body import read_body
+from plategen.page.downloads_app import as_download
 from plategen.page.draft import Draft
 from plategen.page.edits import Stale
 from plategen.page.photos import shown_name
@@ -127,8 +128,7 @@ class TrialPage:
             data = (await self.open_ones.tried(request.path_params["id"])).file(name)
         except Stale as stale:
             raise HTTPException(404, str(stale)) from None
-        headers = {"content-disposition": f'attachment; filename="{name}"'}
-        return Response(data, media_type=format_of(name).media_type, headers=headers)
+        return Response(data, media_type=format_of(name).media_type, headers=as_download(name))
 
     @property
     def routes(self) -> list[Route]:

@@ -1,4 +1,6 @@
 /* A file takes its seconds where solids are made: what is being done is told, and can be called off; then it comes. */
+import { post } from "./post.js";
+
 const one = (selector, within = document) => within.querySelector(selector);
 const POLL_MS = 300;
 let wanted = null; // the link that is waited for
@@ -48,10 +50,4 @@ export function madeFiles() {
     says.textContent = words;
     says.hidden = !words;
   }
-}
-
-async function post(path, body) {
-  const answer = await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });
-  const json = (answer.headers.get("content-type") ?? "").startsWith("application/json");
-  return json ? answer.json() : { refused: (await answer.text()).trim() };
 }

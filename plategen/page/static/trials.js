@@ -1,4 +1,6 @@
 /* What is tried with the job: asked by a form, told how far it is, called off, shown where it was asked. */
+import { post, read } from "./post.js";
+
 const one = (selector, within = document) => within.querySelector(selector);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
 const POLL_MS = 250;
@@ -146,13 +148,4 @@ export function trials({ settled, job }) {
     says.textContent = words;
     says.hidden = !words;
   }
-}
-
-async function post(path, body) {
-  return read(await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) }));
-}
-
-async function read(answer) {
-  const json = (answer.headers.get("content-type") ?? "").startsWith("application/json");
-  return json ? answer.json() : { refused: (await answer.text()).trim() };
 }
