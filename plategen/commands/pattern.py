@@ -99,16 +99,13 @@ def _trace(
 
 
 def _plate(of: "Photographed", units: Units, out: Path) -> tuple[dict[str, bytes], list[str]]:
-    from plategen.cut.dxf import dxf_text
-    from plategen.cut.part import Cut, CutPart
     from plategen.photo.read import plate_of
-    from plategen.tell.pattern import plate_lines
+    from plategen.tell.pattern import plate_lines, plate_text
     from plategen.tell.picture.photograph import plate_checked
 
     show, read = Show(units), plate_of(of)
-    part = CutPart(name="plate", outside=Cut(read.outline), inside=tuple(map(Cut, read.inside)))
     files = {
-        out.name: dxf_text([part], units),
+        out.name: plate_text(read, units),
         f"{out.stem}_check.svg": plate_checked(read, of.seen.picture, of.view, of.thickness_mm, of.piece.scale, show),
     }
     return {name: text.encode() for name, text in files.items()}, plate_lines(read, show)

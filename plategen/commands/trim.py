@@ -1,6 +1,5 @@
 """``plategen trim``: whether an existing plate can be trimmed to this rail."""
 
-import math
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -8,14 +7,9 @@ from pathlib import Path
 import click
 
 from plategen.commands.one_line import JOB, PATH, STOPPED, UNITS, in_units, say_json, working
-from plategen.ground.message import message, mm
-from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.paper.size import PAPERS, USUAL_PAPER
-
-MOST_PLAY_MM = 100.0
-"""Farther than this along its line no cylinder is moved for the sake of a plate."""
 
 
 @click.command()
@@ -46,29 +40,23 @@ def trim(
     from plategen.delivery.folder import locked, put
     from plategen.delivery.record import read_record
     from plategen.delivery.trim_files import trim_files
-    from plategen.ground import quantity
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.revision.dxf_file import drawing_data, plate_for
+    from plategen.revision.trim import freedom
     from plategen.revision.trim import trim as best_trim
     from plategen.tell.report.revision import trim_report
     from plategen.tell.revision import trim_lines
 
     loaded = load_job(job)
     show = Show(loaded.job.units)
-    play_mm = quantity.LENGTH.read(play, loaded.job.units)
-    if not 0.0 <= play_mm <= MOST_PLAY_MM or not 0.0 <= turn <= 180.0:
-        raise Refusal(
-            message("a play from 0 to {} and a turn from 0 to 180 degrees are right", mm(MOST_PLAY_MM)),
-            "--play, --turn",
-            units=loaded.job.units,
-        )
+    play_mm, turn_rad = freedom(play, turn, loaded.job.units, "--play, --turn")
     with in_units(loaded.job.units, "job.toml"), working("building what the job asks"):
         work = carry_through(loaded.job, loaded.traces)
     with in_units(loaded.job.units, str(plate)), working("trying the plate against the rail"):
         opened = plate_for(work.bracket, drawing_data(plate), MM_PER[units] if units else None)
         answer = best_trim(
-            work, opened, name=name, play_mm=play_mm, most_turn_rad=math.radians(turn), may_turn_over=not this_face
+            work, opened, name=name, play_mm=play_mm, most_turn_rad=turn_rad, may_turn_over=not this_face
         )
     if as_json:
         say_json(trim_report(answer, opened.notes, show))

@@ -4,7 +4,6 @@ Each takes its seconds, so it is done beside the page, as :mod:`plategen.page.er
 that says what the command of that name says, in the same words.
 """
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from types import MappingProxyType
@@ -13,8 +12,6 @@ import msgspec
 from markupsafe import Markup
 
 from plategen.checks.caution import SHORT
-from plategen.ground import quantity
-from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
@@ -28,9 +25,6 @@ from plategen.work import Work
 
 MOST_VARIANTS = 400
 """A chart has room for no more, and nobody waits for them."""
-
-MOST_BESIDE = 4
-"""Jobs that are laid beside each other."""
 
 
 def _loaded(of: Texts) -> LoadedJob:
@@ -89,7 +83,7 @@ def compare(order: Compare, say: Say) -> Reply:
     from plategen.page.trial_view import columns
 
     works: list[tuple[str, Work | Refusal]] = []
-    for job in order.jobs[:MOST_BESIDE]:
+    for job in order.jobs:
         say(job.name, len(works) / len(order.jobs))
         try:
             works.append((job.name, _work(job)))
@@ -117,16 +111,13 @@ def revise(order: Revise, say: Say) -> Reply:
     return _shown("revised", order.old.name, lines, Markup("".join(comparison_parts(answer.change))))
 
 
-MOST_PLAY_MM = 100.0
-"""Farther than this along its line no cylinder is moved for the sake of a plate."""
-
-
 def trim(order: Trim, data: bytes, say: Say) -> tuple[Reply, bytes]:
     """Whether a plate that is there serves the job, in the words of ``plategen trim``, with its files."""
     from plategen.delivery.deliver import stamp_after
     from plategen.delivery.trim_files import trim_files
     from plategen.delivery.zipped import zipped
     from plategen.revision.dxf_file import plate_for
+    from plategen.revision.trim import freedom
     from plategen.revision.trim import trim as best_trim
     from plategen.tell.revision import trim_lines
     from plategen.tell.revision_page import trim_parts
@@ -134,10 +125,7 @@ def trim(order: Trim, data: bytes, say: Say) -> tuple[Reply, bytes]:
     say("building what the job asks", 0.1)
     work = _work(order.now)
     units, show = work.job.units, Show(work.job.units)
-    play_mm = quantity.LENGTH.read(order.play or "0", units)
-    if not 0.0 <= play_mm <= MOST_PLAY_MM or not 0.0 <= order.turn <= 180.0:
-        words = "a play from 0 to {} and a turn from 0 to 180 degrees are right"
-        raise Refusal(message(words, mm(MOST_PLAY_MM)), "play, turn", units=units)
+    play_mm, turn_rad = freedom(order.play or "0", order.turn, units, "play, turn")
     told: list[str] = []
     if not order.file.lower().endswith(".dxf"):
         say("reading the photograph", 0.2)
@@ -146,7 +134,7 @@ def trim(order: Trim, data: bytes, say: Say) -> tuple[Reply, bytes]:
     try:
         opened = plate_for(work.bracket, data)
         answer = best_trim(
-            work, opened, name=order.called, play_mm=play_mm, most_turn_rad=math.radians(order.turn),
+            work, opened, name=order.called, play_mm=play_mm, most_turn_rad=turn_rad,
             may_turn_over=not order.this_face,
         )  # fmt: skip
         lines = [*told, *map(show.text, opened.notes), *trim_lines(answer, show)]
@@ -169,11 +157,9 @@ def _drawing(order: Trim, data: bytes, units: Units) -> tuple[bytes, list[str]]:
     except ModuleNotFoundError as missing:
         raise missing_library("photographs need", missing.name, "photo", "") from None
     cv2.setNumThreads(1)
-    from plategen.cut.dxf import dxf_text
-    from plategen.cut.part import Cut, CutPart
     from plategen.photo.read import photographed, plate_of, sighted
     from plategen.photo.told import printed_bar, thickness_mm
-    from plategen.tell.pattern import plate_lines
+    from plategen.tell.pattern import plate_lines, plate_text
 
     thick_mm = thickness_mm(order.thickness, units, "thickness")
     printed = printed_bar(order.bar, units, "bar") if order.bar.strip() else None
@@ -181,8 +167,7 @@ def _drawing(order: Trim, data: bytes, units: Units) -> tuple[bytes, list[str]]:
         read = plate_of(photographed([sighted(data, order.file)], thick_mm, printed, holes=True))
     except Refusal as refusal:
         raise refusal.in_units(units) from None
-    part = CutPart(name="plate", outside=Cut(read.outline), inside=tuple(map(Cut, read.inside)))
-    return dxf_text([part], units).encode(), plate_lines(read, Show(units))
+    return plate_text(read, units).encode(), plate_lines(read, Show(units))
 
 
 def _shown(macro: str, *told: object) -> Reply:

@@ -20,7 +20,9 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import SHORTEST_EDGE_MM
 from plategen.ground.message import Message, Quantity, message, mm
+from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
+from plategen.ground.unit import Units
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat
 from plategen.revision.seat import best_seat, cost
@@ -36,9 +38,25 @@ Verdict: TypeAlias = Literal["fits", "trim", "trim and larger leg", "cut new"]
 PROUD_MM = 0.25
 """Less than this beyond the rail is dressed with a file, and no trimming."""
 
+MOST_PLAY_MM = 100.0
+"""Farther than this along its line no cylinder is moved for the sake of a plate."""
+
 _HAIRS_MM = (0.002, 0.02, 0.06, 0.1, 0.2)
 _SPAN_STEP_MM = 0.5
 _EDGE_SLACK_MM = 0.01
+
+
+def freedom(play: str, turn_deg: float, units: Units, key: str) -> tuple[float, float]:
+    """How far the pin may slide, mm, from what was typed, and the plate turn, rad; ``key`` is named where one is wrong.
+
+    Raises:
+        Refusal: The play is no length, or one of them is out of bounds.
+    """
+    play_mm = LENGTH.read(play, units)
+    if not 0.0 <= play_mm <= MOST_PLAY_MM or not 0.0 <= turn_deg <= 180.0:
+        words = "a play from 0 to {} and a turn from 0 to 180 degrees are right"
+        raise Refusal(message(words, mm(MOST_PLAY_MM)), key, units=units)
+    return play_mm, math.radians(turn_deg)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """A pattern read off photographs, in words and as a trace file."""
 
+from plategen.cut.part import Cut, CutPart
 from plategen.flat.loop import Circle
 from plategen.ground.show import Show
 from plategen.ground.unit import INCH_MM, Units
@@ -39,6 +40,14 @@ def pattern_lines(read: Pattern, show: Show) -> list[str]:
         f"{show.length(THICKER_MM * read.by_thickness)}",
         *(f"doubt: {show.text(doubt)}" for doubt in read.doubts),
     ]
+
+
+def plate_text(read: PhotographedPlate, units: Units) -> str:
+    """The plate as a DXF file, its outline and holes in true size."""
+    from plategen.cut.dxf import dxf_text  # late: a trace is written without it
+
+    part = CutPart(name="plate", outside=Cut(read.outline), inside=tuple(map(Cut, read.inside)))
+    return dxf_text([part], units)
 
 
 def plate_lines(read: PhotographedPlate, show: Show) -> list[str]:
