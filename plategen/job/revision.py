@@ -2,6 +2,7 @@
 
 from typing import Annotated, Literal, TypeAlias
 
+from plategen.ground.in_words import name_of
 from plategen.ground.quantity import NUMBER
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Allowed, Length, Table
@@ -41,7 +42,7 @@ class FitNote(Table, frozen=True, kw_only=True):
     @property
     def plate_name(self) -> str:
         """The plate's name, which may be written as the sheet writes it: ``"ear near"``."""
-        return "_".join(self.plate.lower().replace("_", " ").split())
+        return name_of(self.plate)
 
     def __post_init__(self) -> None:
         if self.round != int(self.round):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
 from plategen.flat.clip import where_u
-from plategen.ground.figures import fraction
+from plategen.ground.figures import MARKS_PER_INCH, fraction
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.revision import FiledNote
@@ -22,9 +22,8 @@ from plategen.rail.trace_columns import units_in_file
 from plategen.tell.picture.plate_features import corners
 from plategen.work import Work
 
-MARKS_PER_INCH = 32
 STEP_MM = 0.5
-"""What a drag comes to rest on: the finest mark of a rule in either unit."""
+"""What a drag comes to rest on in millimetres: the finest mark of a rule, as in inches too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from plategen.bracket.style import style_of
-from plategen.ground.in_words import in_words
+from plategen.ground.in_words import in_words, name_of
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.page.draft import Draft, Drawn
@@ -64,7 +64,7 @@ def notes_of(draft: Draft, drawn: Drawn) -> Notes | None:
 
 
 def _plate(row: NoteRow) -> str:
-    return "_".join(row.cells.get("plate", "").lower().replace("_", " ").split())
+    return name_of(row.cells.get("plate", ""))
 
 
 def _of(name: str, rows: tuple[NoteRow, ...], drawn: Drawn) -> NotesOf:

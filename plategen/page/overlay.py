@@ -9,9 +9,6 @@ from plategen.work import Work
 MARGIN = 0.04
 """Room about the picture, as a share of its width."""
 
-MOST_DRAWN = 4
-"""More outlines over each other cannot be told apart."""
-
 
 def overlay(works: Sequence[tuple[str, Work | None]]) -> str:
     """The outlines of named brackets in the straightedge's frame, each in a line of its own; "" where none is there."""

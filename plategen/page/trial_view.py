@@ -11,7 +11,7 @@ from plategen.page.chart import Chart, Mark, chart_svg
 from plategen.page.view import FULL_BAR
 from plategen.tell.finding_row import used
 from plategen.tell.table import cells
-from plategen.tell.vary_table import in_words
+from plategen.tell.vary_table import number_words
 from plategen.vary import Sweep, Variant, measured
 from plategen.work import Work
 
@@ -27,7 +27,7 @@ def charts(sweep: Sweep, done: Sequence[Variant], now: Variant | None) -> Iterat
     axis, show = sweep.axes[0], Show(sweep.job.units)
 
     def word(number: float) -> str:
-        return in_words(axis, number, show)
+        return number_words(axis, number, show)
 
     here = None if now is None else (now.numbers[0], f"now {word(now.numbers[0])}")
     ends = word(axis.values[0]), word(axis.values[-1])

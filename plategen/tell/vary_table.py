@@ -32,7 +32,7 @@ def _cost(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
 def row(sweep: Sweep, variant: Variant) -> tuple[str, ...]:
     """One variant, for people."""
     show = Show(sweep.job.units)
-    numbers = (in_words(axis, number, show) for axis, number in zip(sweep.axes, variant.numbers, strict=True))
+    numbers = (number_words(axis, number, show) for axis, number in zip(sweep.axes, variant.numbers, strict=True))
     verdict = variant.verdict if variant.verdict == "ok" else variant.verdict.upper()
     finding = variant.finding
     if finding is None:
@@ -131,7 +131,7 @@ def summary(variants: Iterable[Variant], asked: int) -> str:
     return f"{sum(counts.values())} of {asked} variants: {verdicts or 'none judged'}"
 
 
-def in_words(axis: Axis, number: float, show: Show) -> str:
+def number_words(axis: Axis, number: float, show: Show) -> str:
     """A number that ran, in the job's notation."""
     return show.short(number) if axis.allowed.unit == "mm" else show.quantity(axis.allowed.quantity(number))
 

@@ -52,10 +52,10 @@ def cut_words(notes: CutNotes, show: Show) -> tuple[str, ...]:
         )
     words.extend(_source_words(notes, show))
     words.extend(_hole_words(notes, show))
-    unnamed = [_spoken(note) for note in notes.plates if note.unnamed]
+    unnamed = [in_words(note.name) for note in notes.plates if note.unnamed]
     if unnamed:
         words.append(f"No room to scribe a name on {', '.join(unnamed)}: mark by hand.")
-    crossed = [_spoken(note) for note in notes.plates if note.crossed]
+    crossed = [in_words(note.name) for note in notes.plates if note.crossed]
     if crossed:
         words.append(f"No room to scribe STOP on {', '.join(crossed)}: {CROSSED} stand for it.")
     words.extend(_rack_words(notes, show))
@@ -103,7 +103,7 @@ def _hole_words(notes: CutNotes, show: Show) -> Iterator[str]:
     plates_of: dict[str, list[str]] = {}
     for note in notes.plates:
         for words in _hole_words_of(note, show):
-            plates_of.setdefault(words, []).append(_spoken(note))
+            plates_of.setdefault(words, []).append(in_words(note.name))
     return (f"{', '.join(plates)}: {words}" for words, plates in plates_of.items())
 
 
@@ -128,14 +128,10 @@ def _source_words(notes: CutNotes, show: Show) -> Iterator[str]:
     """Where size and lean are from, once for all plates that have them from the same."""
     plates_of: dict[str, list[str]] = {}
     for note in notes.plates:
-        plates_of.setdefault(show.text(note.source), []).append(_spoken(note))
+        plates_of.setdefault(show.text(note.source), []).append(in_words(note.name))
     for source, plates in plates_of.items():
         of = "" if len(plates_of) == 1 else f" of {', '.join(plates)}"
         yield f"Size, and lean over the thickness less a margin at each face{of}: {source}."
-
-
-def _spoken(note: PlateNote) -> str:
-    return in_words(note.name)
 
 
 def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:
@@ -144,4 +140,4 @@ def _row(note: PlateNote, show: Show) -> tuple[Cell, ...]:
     if note.lean_mm is not None and note.lean_rad is not None:
         lean = f"{show.bound(note.lean_mm, up=True)}, {show.angle(note.lean_rad)}"
     left = show.bound(note.left_in_corners_mm, up=True) if note.left_in_corners_mm > NOTHING_LEFT_MM else "none"
-    return row(_spoken(note), str(note.pierces), show.length(note.length_mm), size, lean, left)
+    return row(in_words(note.name), str(note.pierces), show.length(note.length_mm), size, lean, left)
