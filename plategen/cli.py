@@ -4,16 +4,16 @@ Exit status: 0 done; 1 done, and a finding says stop; 2 the input is refused, wi
 nothing on disk changed.
 """
 
-import gc
 import os
 
 import click
 
 from plategen import __version__
 from plategen.commands.one_line import OneLineErrors
+from plategen.ground.memory import collect_seldom
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices are small here: threads that wait for work only cost
-gc.set_threshold(500_000)  # nearly all that a command makes it keeps, so looking for what could go is mostly in vain
+collect_seldom()
 
 COMMANDS = {
     "start": "Lay out a new job folder: a commented job file and a sample trace.",

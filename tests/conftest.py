@@ -4,7 +4,6 @@ What a machine lacks is told by words, not by a failure: a test that asks for a 
 where there is none, and the last lines of a run say why, each reason once.
 """
 
-import gc
 import importlib
 import os
 import shutil
@@ -18,9 +17,11 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from plategen.ground.memory import collect_seldom
+
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line has it, before numpy is loaded
 
-gc.set_threshold(500_000)  # as the command line has it too: nearly all that a test makes goes when nobody holds it
+collect_seldom()  # as the command line has it too: nearly all that a test makes goes when nobody holds it
 
 # what a killed process wrote is in the system's hands already; a disk is waited for against a power cut alone
 os.fsync = lambda handle: None

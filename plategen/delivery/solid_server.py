@@ -5,7 +5,6 @@ and then each file that the kernel makes, under its name, or the refusal of it.
 """
 
 import contextlib
-import gc
 import os
 import pickle
 import sys
@@ -15,6 +14,7 @@ from typing import BinaryIO
 from plategen.delivery.manifest import solid_items
 from plategen.delivery.render import Source
 from plategen.delivery.solid_process import CLEARANCES, ROD_END_CLEARANCES, pickled
+from plategen.ground.memory import collect_seldom
 from plategen.ground.refusal import Refusal
 from plategen.solid.kernel import SolidUnavailable, kernel
 from plategen.work import Work
@@ -45,7 +45,7 @@ def _serve(asked: BinaryIO, told: BinaryIO) -> None:
 
 
 if __name__ == "__main__":
-    gc.set_threshold(500_000)  # as the command that began it does
+    collect_seldom()  # as the command that began it does
     # what the kernel prints must not come between the answers
     with contextlib.suppress(BrokenPipeError), os.fdopen(os.dup(1), "wb") as own:
         os.dup2(2, 1)
