@@ -368,8 +368,7 @@ def _sheared(setting: Setting, view: View, swept: Swept, most: float, at: tuple[
 def _stiffer(setting: Setting, swept: Swept, aside: bool, holds: Callable[[float], bool]) -> Cure:
     """A thicker plate; where most of it is bending sideways and nothing ties an ear, a gusset as well."""
     thicker, job = _thicker(setting, swept, holds), setting.job
-    free = "gusset" in job.style.tables and job.gusset is None and job.crosshead is None and job.doubler is None
-    if not aside or swept.span.tied_to or not free:
+    if not aside or swept.span.tied_to or not job.takes_gussets:
         return thicker
     return Cure(message("{}, or a gusset behind each ear ([gusset])", thicker.advice), thicker.changes)
 

@@ -102,12 +102,7 @@ def _moves(setting: Setting, carrier: Carrier, swept: Swept, pushes: list[LoadCa
 def _stiffened(setting: Setting) -> Cure:
     """Gussets as thick as the ears, where they can stand and keep the pin still enough; else what would do."""
     job, otherwise = setting.job, "a thicker plate, a gusset behind each ear ([gusset]), or a plate that ties the ears"
-    if (
-        "gusset" not in job.style.tables
-        or job.gusset is not None
-        or job.crosshead is not None
-        or not isinstance(setting.surface, Rail)
-    ):
+    if not job.takes_gussets or not isinstance(setting.surface, Rail):
         return advise(otherwise)
     thick_mm = job.bracket.thickness_mm
     try:

@@ -107,6 +107,11 @@ class Job(Table, frozen=True, kw_only=True):
         return None if self.rod_end is None else seat_job(self, self.rod_end)
 
     @property
+    def takes_gussets(self) -> bool:
+        """Whether ears that stand free may be given gussets: the style has them, and no stiffener is there already."""
+        return "gusset" in self.style.tables and (self.gusset, self.crosshead, self.doubler) == (None,) * 3
+
+    @property
     def style(self) -> StyleEntry:
         """What a bracket of this job's style stands on, holds and has of its own."""
         return STYLES[self.bracket.style]

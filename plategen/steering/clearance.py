@@ -122,7 +122,7 @@ def line_gaps(tyres: tuple[TyreSize, ...], which: Integers, start_mm: Floats, en
     square, twice, rate = dot(start_out, start_out), 2.0 * dot(start_out, way_out), dot(way_out, way_out)
     hollow = rim > 0.0
     any_hollow = bool(hollow.any())
-    rim = np.where(rim > 0.0, rim, -np.inf)
+    rim = np.where(hollow, rim, -np.inf)
 
     def gaps(t: Floats) -> Floats:
         outward = np.sqrt(np.maximum(square + t * (twice + t * rate), 0.0))
