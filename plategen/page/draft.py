@@ -6,11 +6,12 @@ equal steering. They are plain values compared by what they hold, so nothing her
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import lru_cache, partial
 from types import MappingProxyType
 from typing import Any
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import read_traces, with_notes

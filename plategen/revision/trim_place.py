@@ -1,12 +1,13 @@
 """The places of a job's bracket that an existing plate could take, and the bracket with the plate in one of them."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from plategen.bracket.model import Hole, Plate, WeldRun
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Contour, Loop
+from plategen.ground.dataclass import dataclass
 from plategen.ground.message import joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.make import standing

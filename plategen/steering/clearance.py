@@ -6,13 +6,14 @@ of products a point. It is least somewhere along the line and somewhere in the s
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.dataclass import dataclass
 from plategen.steering.motion import Motion
 from plategen.steering.vector import Floats, Point, array, dot, length, unit
 

@@ -1,7 +1,6 @@
 """The whole steering study of a job as one frozen value, each part there when the job tells enough for it."""
 
-from dataclasses import dataclass
-
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.bracket import PinName
