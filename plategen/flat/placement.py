@@ -1,7 +1,8 @@
 """Where a flat plane lies in space."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector, cross, dot, minus
 
 

@@ -7,10 +7,11 @@ The page goes on answering while the solid kernel works, tells how far it is, an
 import io
 import zipfile
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import msgspec
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.page.disk import fingerprint
 from plategen.page.draft import Draft

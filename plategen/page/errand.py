@@ -9,8 +9,9 @@ import contextlib
 import os
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.page.photo_process import HEAD, part, read_part
 

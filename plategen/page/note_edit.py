@@ -7,8 +7,9 @@ at once; the station, the gap and a remark are typed.
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job.fit_notes import NOTE_COLUMNS
 from plategen.job.toml_edit import held_at, remove, set_value

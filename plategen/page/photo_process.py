@@ -10,11 +10,12 @@ import contextlib
 import os
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, BinaryIO, Literal
 
 import msgspec
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.ground.unit import Units
 from plategen.page.request import Corrections
@@ -70,7 +71,7 @@ class Answer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     readings: int = 0
 
 
-@dataclass
+@dataclass()
 class Reader:
     """The photographs of one pattern, and what was read off them last."""
 

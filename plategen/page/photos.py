@@ -8,10 +8,11 @@ import asyncio
 import contextlib
 import secrets
 import sys
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import msgspec
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.page.edits import Stale
@@ -103,7 +104,7 @@ class Photographs:
         return self.process.returncode is not None
 
 
-@dataclass
+@dataclass()
 class OpenPhotographs:
     """All photographs that are open, by the secret name under which their tab asks for them."""
 

@@ -3,10 +3,11 @@
 import io
 import secrets
 import zipfile
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import msgspec
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.page.edits import Stale
 from plategen.page.errand import Errand
@@ -38,7 +39,7 @@ class Tried:
             return whole.read(name)
 
 
-@dataclass
+@dataclass()
 class Trials:
     """All trials that are open, by the secret name under which their tab asks for them."""
 

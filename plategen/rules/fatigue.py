@@ -8,9 +8,10 @@ copy of its pages; Table 8.1 was not.
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 
+from plategen.ground.dataclass import dataclass
 from plategen.rules import table
 
 GAMMA_MF = 1.35

@@ -3,10 +3,11 @@ them. Any tree of them: each lever but the driving one hangs on the tree by one 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 import numpy as np
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, unit
 

@@ -1,9 +1,10 @@
 """Where the cylinder sits: a fixed pin on the frame, a moving pin on a rod or lever, and the path between them."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.motion import Motion

@@ -1,7 +1,8 @@
 """The cylinder tried otherwise: its fixed pin where it keeps its line best, and a stroke that covers its travel."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job.steering import Steering
 from plategen.steering.alignment import InLine, alignment
