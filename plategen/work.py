@@ -1,6 +1,6 @@
 """Everything the shop's files are written from: the finished job, as one frozen value."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from plategen.bracket.feature import features_on
@@ -8,7 +8,6 @@ from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.swing import Room
 from plategen.bracket.unfold import cut_of
 from plategen.checks.finding import Finding, must_stop
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 from plategen.ground.stamp import Stamp
 from plategen.rail.note.correction import Correction

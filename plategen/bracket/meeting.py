@@ -16,6 +16,7 @@ their gaps; and those sets are the same for every rail that is drawn.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
@@ -23,7 +24,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.chain import Chain
-from plategen.ground.dataclass import dataclass
 from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.model import Complexes, Floats
 

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.base import base_mm
 from plategen.bracket.model import Plate
@@ -11,7 +11,6 @@ from plategen.bracket.split import SLOT_WASHER_MM
 from plategen.checks.bolt import thickest_packing_mm
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, number, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.space import dot

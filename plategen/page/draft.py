@@ -9,13 +9,12 @@ once nothing newer is wanted: cures that were tried, what other rule sets say, t
 """
 
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache, partial
 from types import MappingProxyType
 from typing import Any
 
 from plategen.ground.ended import open_end
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import read_traces, with_notes

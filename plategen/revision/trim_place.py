@@ -3,14 +3,12 @@
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from dataclasses import replace
 
 from plategen.bracket.model import Hole, Plate
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.ground.in_words import in_words
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.make import standing

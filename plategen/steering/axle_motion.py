@@ -7,14 +7,13 @@ axle and every angle of the box at once.
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step

@@ -5,13 +5,12 @@ somewhere in the sweep: both are closed in on.
 """
 
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any, TypeAlias
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.motion import Motion
 from plategen.steering.ring import Gaps, Integers, TyreSize, line_gaps, nearest_on_ring
 from plategen.steering.vector import Floats, array, length

@@ -3,10 +3,10 @@ top, and whether fitting and hose clear and reach.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import BarEntry, PortEntry

@@ -3,10 +3,10 @@ and over the axle's travel.
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering import Steering
 from plategen.steering.clearance import Bar, Clearance, clearances
 from plategen.steering.linkage import Linkage

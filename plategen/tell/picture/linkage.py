@@ -3,14 +3,13 @@ where that is asked; every place and every word is computed here, the script onl
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from typing import Any, TypeAlias
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.steering.axle import heights_mm, held_at
 from plategen.steering.gap_track import GapTrack, fitting_gaps, tyre_gaps
