@@ -110,7 +110,7 @@ def _first(sets: NDArray[np.intp], carried: Floats, gap: Floats) -> NDArray[np.i
     work = carried[:, 0, None] * gap[sets[:, 0]]
     for k in range(1, sets.shape[1]):
         work += carried[:, k, None] * gap[sets[:, k]]
-    return work.argmin(axis=0)
+    return np.asarray(work.argmin(axis=0))
 
 
 def _farthest(meeting: Meeting) -> list[int]:

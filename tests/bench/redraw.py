@@ -145,7 +145,7 @@ def main() -> None:
         shown = p95(times_ms(folder, 20, ("plates", "traces", "solid", "steering"), 1))
         print(
             f"{folder.name:30} median {taken[len(taken) // 2][0]:5.0f}  p95 {p95(taken):5.0f} of {most:.0f}"
-            f"  slowest {taken[-1][0]:5.0f}  with every view open {shown:5.0f}  then, rested {thorough_ms(folder):4.0f}"
+            f"  slowest {taken[-1][0]:5.0f}  with every view open {shown:5.0f}  at rest {thorough_ms(folder):4.0f}"
             f"   {taken[-3][1][:70]}",
             flush=True,
         )
