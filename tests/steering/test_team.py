@@ -16,7 +16,6 @@ from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import Sweep
 from plategen.steering.team import BoxAt, Pusher, Team
 from plategen.tell.report.steering import steering_report
-from plategen.tell.steering.form import form_points
 from tests.steering.test_hands import TYRE, nodes_of, series
 from tests.support.every_example import PROFILES
 from tests.support.orchard import STEERING, text_of
@@ -250,7 +249,7 @@ def test_pictures_tyres_and_report_know_every_cylinder() -> None:
     }
     assert "right cylinder" in {line.part for line in skeleton(found)}
     assert {"right cylinder", "right cylinder's rod"} <= {each.bar for each in found.clearances}
-    assert {"right cylinder, fixed pin", "right cylinder, moving pin"} <= set(form_points(found.steering))
+    assert {"right cylinder.fixed_pin", "right cylinder.moving_pin"} <= found.steering.points_mm.keys()
     # the arm that its moving pin stands on turns with the right wheel, as the spindle's other arms do
     assert not any("right cylinder's moving pin" in each.bar for each in found.clearances)
     report = steering_report(found)
