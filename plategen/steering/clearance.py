@@ -76,7 +76,8 @@ def gaps_at(found: tuple[Clearance, ...], positions: Integers) -> Floats:
     looked = _Looked.at(
         found[0]._rings, pairs, np.repeat(np.arange(len(pairs)), len(positions)), np.tile(positions, len(pairs))
     )
-    return looked.gap.mm.reshape(len(pairs), -1) - np.array([[bar.diameter_mm / 2.0] for _, bar in pairs])
+    bar_mm = np.array([[bar.diameter_mm / 2.0] for _, bar in pairs])
+    return np.asarray(looked.gap.mm.reshape(len(pairs), -1) - bar_mm)
 
 
 def nearest(found: tuple[Clearance, ...], most: int) -> tuple[Clearance, ...]:

@@ -38,6 +38,10 @@ def fitting_gaps(study: SteeringStudy, pins: PinToPin) -> Iterator[GapTrack]:
     for port, found in zip(study.steering.port, study.ports, strict=True):
         path = port_path(port, pins, study.in_line.mount, found.radius_mm)
         for bar in bars:
-            gap, *ends = gap_to_bar(path, port.fitting_mm, bar)
+            gap, on_fitting, on_bar = gap_to_bar(path, port.fitting_mm, bar)
             name = f"fitting of the {port.name} port to {bar.name}"
-            yield GapTrack(name=name, gap_mm=gap, ends_mm=partial(tuple, ends))
+            yield GapTrack(name=name, gap_mm=gap, ends_mm=partial(_pair, on_fitting, on_bar))
+
+
+def _pair(a: Floats, b: Floats) -> tuple[Floats, Floats]:
+    return a, b
