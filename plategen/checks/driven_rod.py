@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from plategen.checks.cylinder import BUCKLES
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
-from plategen.design.motion import push_n
+from plategen.design.motion import push_and_pull_n
 from plategen.ground.cure import Change, Cure, advise, set_to
 from plategen.ground.message import message, mm, mpa, number, rad, size
 from plategen.ground.shop_size import PART_SIZES
@@ -87,8 +87,7 @@ class DrivenRod:
 
 def check_driven_rod(setting: Setting) -> Iterator[Finding]:
     """Findings about the rod that the job's cylinder pushes; none where neither linkage nor ``[driven]`` sizes it."""
-    cylinder = setting.job.cylinder
-    push = push_n(cylinder.pressure_mpa, cylinder.bore_mm)
+    push, _ = push_and_pull_n(setting.job.cylinder)
     yield from check_rod(setting.job.units, push, setting.rules, setting.job.driven, setting.study)
 
 
