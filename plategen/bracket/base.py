@@ -13,6 +13,7 @@ from itertools import product
 
 from plategen.bracket.face import Face, Place, refuse_untraced
 from plategen.bracket.feature import Feature
+from plategen.bracket.meeting import of_all
 from plategen.design.base_plan import BaseBolt, BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
 from plategen.design.fold_plan import FoldPlan, fold_of
@@ -134,7 +135,16 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
         words = "the base would stand {} off the rail at a bolt, and up to {} of packing has a rule; {} is right"
         advice = "a base on one flat of the rail: another station, or bolts closer together"
         raise Refusal(message(words, mm(thickest), mm(MOST_SHIM_MM, "down"), advice), "bolted.station")
-    return BasePlan(placement=plane, bolts=bolts, gap_mm=gap + back, why=why, moved=moved)
+    wider = face.wider(plane, places)
+    return BasePlan(
+        placement=plane,
+        bolts=bolts,
+        gap_mm=gap + back,
+        wider_mm=of_all(wider.max(axis=0)),
+        narrower_mm=of_all(-wider.min(axis=0)),
+        why=why,
+        moved=moved,
+    )
 
 
 def _drawn_back_mm(bolts: Sequence[BaseBolt], side_mm: float) -> float:

@@ -39,8 +39,8 @@ from plategen.solid.bodies import feature_bodies
 from plategen.solid.clearance import gap_mm
 from plategen.solid.kernel import Shape, location, plate_solid, prism
 from plategen.work import Work
-from tests.bracket import test_bolted
 from tests.support.random_jobs import example
+from tests.support.web_jobs import bolted_job
 from tests.support.web_rail import traced
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "2"))
@@ -66,7 +66,7 @@ def about(rng: random.Random, job: Job, reach_mm: float) -> tuple[FeatureEntry, 
 def given(kind: str, rng: random.Random) -> tuple[Job, tuple[Trace, ...]]:
     """A job of a kind with things on its rail."""
     if kind == "bolted":
-        return test_bolted.random_job(rng), traced(rng)
+        return bolted_job(rng), traced(rng)
     name = {"formed": "hay-rake-formed-bracket", "split": "forwarder-split-mount"}.get(kind, "quarry-straight-rail")
     made = example(name)
     job = made.job.replaced(
