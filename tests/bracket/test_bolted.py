@@ -43,7 +43,7 @@ from plategen.make import Work, carry_through, fit_rail
 from plategen.rail.surface import Rail
 from plategen.rules import drilling
 from plategen.rules.hole_size import tool_room
-from tests.support.every_example import work_of
+from tests.support.every_example import loaded_of, work_of
 from tests.support.web_jobs import bolted_job
 from tests.support.web_rail import assert_clearly_refused, built_or_refused, read, web
 
@@ -361,6 +361,20 @@ def test_no_plate_and_no_socket_comes_near_what_is_on_the_rail_unsaid() -> None:
                     looked[f"{row}, said"] += 1
                 looked[row] += 1
     assert min(looked[row] for row in (PLATES.row, BESIDE_FEATURE.row)) > 10, looked
+
+
+@pytest.mark.parametrize(("apart_mm", "slot_mm"), [(14.0, 0.0), (24.0, 5.0)])
+def test_two_holes_that_would_run_into_each_other_in_the_base_are_refused(apart_mm: float, slot_mm: float) -> None:
+    loaded = loaded_of("forestry-bolted-channel")
+    job = loaded.job
+    hole = next(each for each in job.rail.feature if each.use)
+    beside = hole.replaced(name="beside it", plane_mm=hole.plane_mm + apart_mm)
+    assert job.bolted is not None
+    holes = job.replaced(
+        rail=job.rail.replaced(feature=(hole, beside)), bolted=job.bolted.replaced(slot_mm=slot_mm, bolts=4)
+    )
+    with pytest.raises(Refusal, match="hanger hole front and beside it run into each other"):
+        carry_through(holes, loaded.traces)
 
 
 def test_bolts_and_packing_are_the_load_in_space() -> None:
