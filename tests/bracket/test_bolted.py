@@ -373,7 +373,7 @@ def test_two_holes_that_would_run_into_each_other_in_the_base_are_refused(apart_
     holes = job.replaced(
         rail=job.rail.replaced(feature=(hole, beside)), bolted=job.bolted.replaced(slot_mm=slot_mm, bolts=4)
     )
-    with pytest.raises(Refusal, match="hanger hole front and beside it run into each other"):
+    with pytest.raises(Refusal, match="beside it and hanger hole front run into each other"):
         carry_through(holes, loaded.traces)
 
 
