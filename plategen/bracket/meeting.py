@@ -31,6 +31,9 @@ OF_ALL = 0.95
 """A figure holds for so many of all plates."""
 
 _REMEMBERED = 1024
+_AT_ONCE = 128
+"""Rails whose sums fit the processor's cache: all at once take seven times as long."""
+
 _MOST_TOUCHING = 28
 _GOLDEN = (5.0**0.5 - 1.0) / 2.0
 
@@ -92,14 +95,23 @@ def _touching(meeting: Meeting) -> list[int]:
 @lru_cache(maxsize=_REMEMBERED)
 def _home(meeting: Meeting) -> tuple[float, Floats]:
     """The gap left, and the motion for every rail drawn, one a row."""
-    gap, ways = _gaps(meeting), len(meeting.press)
+    gap = _gaps(meeting)
     touching = _touching(meeting)
     sets, back, carried = _pressed(meeting, touching)
     if not len(sets):  # the press is a sum over all places: those farthest out every way carry it
         sets, back, carried = _pressed(meeting, [*touching, *_farthest(meeting)])
-    first = np.sum([carried[:, k, None] * gap[sets[:, k]] for k in range(ways)], axis=0).argmin(axis=0)
+    drawn_at = (gap[:, begin : begin + _AT_ONCE] for begin in range(0, gap.shape[1], _AT_ONCE))
+    first = np.concatenate([_first(sets, carried, some) for some in drawn_at])
     motion = np.einsum("sij,js->si", back[first], gap[sets[first].T, np.arange(gap.shape[1])])
     return of_all((gap - np.einsum("pf,sf->ps", meeting.closer, motion)).max(axis=0)), motion
+
+
+def _first(sets: NDArray[np.intp], carried: Floats, gap: Floats) -> NDArray[np.intp]:
+    """Which set of places stops the plate, for every rail drawn: where the press does the least work."""
+    work = carried[:, 0, None] * gap[sets[:, 0]]
+    for k in range(1, sets.shape[1]):
+        work += carried[:, k, None] * gap[sets[:, k]]
+    return np.asarray(work.argmin(axis=0))
 
 
 def _farthest(meeting: Meeting) -> list[int]:

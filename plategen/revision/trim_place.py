@@ -156,7 +156,8 @@ def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
 def _is_drawn(plate: Plate, drawn: OpenedPlate) -> bool:
     """True when a plate is drawn as it is cut, wherever on the sheet."""
     shift = complex(*plate.outline.bounds[:2]) - complex(*drawn.outline.bounds[:2])
-    inner = [contour.moved(shift=shift) for contour in (*drawn.holes, *drawn.openings)]
+    inner: list[Contour] = [hole.moved(shift=shift) for hole in drawn.holes]
+    inner += [opening.moved(shift=shift) for opening in drawn.openings]
     return same_run(drawn.outline.moved(shift=shift).segments, plate.outline.segments) and _cut_alike(plate, (), inner)
 
 

@@ -151,6 +151,12 @@ class Motion:
         pivot = array(drawn.pivot_mm)
         return pivot + turned(point_mm - pivot, array(drawn.axis), -self.angles_rad[lever])
 
+    def stood(self, lever: str, seen_mm: Floats) -> Floats:
+        """Points as a lever sees them, (n, 3), where they stand in space: what undoes :meth:`seen_from`."""
+        drawn = self.linkage.lever(lever)
+        pivot = array(drawn.pivot_mm)
+        return pivot + turned(seen_mm - pivot, array(drawn.axis), self.angles_rad[lever])
+
     def picked(self, positions: NDArray[np.int64]) -> Self:
         """Some of the positions, (m,) indices."""
         return replace(self, angles_rad={name: angle[positions] for name, angle in self.angles_rad.items()})
