@@ -15,6 +15,7 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.dataclass import dataclass
+from plategen.ground.order import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -89,7 +90,7 @@ class PlateOnRail:
         self._rail, self._pin = rail, pin
         self._foot = foot_mm
         inner = rail.u[(rail.u > foot_mm[0]) & (rail.u < foot_mm[1])]
-        looked = np.unique(np.concatenate([np.linspace(*foot_mm, 61), inner[:: max(1, len(inner) // 100)]]))
+        looked = distinct(np.concatenate([np.linspace(*foot_mm, 61), inner[:: max(1, len(inner) // 100)]]))
         # a plate made for this very rail has its corners at the rail's: an edge must not be met just at its end
         self._stations = np.clip(looked + _ASIDE_MM, *foot_mm)
 

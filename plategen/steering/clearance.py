@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.ground.dataclass import dataclass
+from plategen.ground.order import distinct
 from plategen.steering.motion import Motion
 from plategen.steering.vector import Floats, Point, array, dot, length, unit
 
@@ -191,7 +192,7 @@ def _runs(numbers: Integers, n: int) -> Iterator[tuple[int, slice]]:
 def _least(rings: _Rings, pairs: list[Pair]) -> tuple[Floats, Integers]:
     """The least gap of each pair, to the bar's middle line, and its position, (p,) each."""
     n = len(rings.motion)
-    first = np.unique(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
+    first = distinct(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
     seen = _Looked.at(rings, pairs, np.repeat(np.arange(len(pairs)), len(first)), np.tile(first, len(pairs)))
     table = seen.gap.mm.reshape(len(pairs), len(first))
     least, position = table.min(axis=1), first[table.argmin(axis=1)]
