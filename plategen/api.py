@@ -31,6 +31,7 @@ the rooms below it may change with any release.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -44,7 +45,6 @@ from plategen.checks.headline import headline
 from plategen.design.design import Design
 from plategen.draw.pen import chords
 from plategen.flat.loop import Contour
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.ground.show import Show
 from plategen.ground.unit import Units

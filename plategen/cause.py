@@ -6,11 +6,11 @@ are tried, each judged once, and a number is named as the cause of just those st
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.checks.finding import Finding, stops
 from plategen.design.foot import HEIGHTS
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, Quantity, message, mpa, oil_mpa, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES

@@ -6,11 +6,11 @@ out and named. Steel is counted by the rectangle that a plate is cut from, cutti
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from plategen.bracket.measure import STEEL_KG_PER_MM3, cut_length_mm
 from plategen.bracket.model import Plate, WeldRun
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message, Quantity, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.job.cutting import Cutting

@@ -5,13 +5,12 @@ is built and judged anew. So a number that was rounded for the file, or a cure t
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from plategen.cause import Cause, causes
 from plategen.checks.finding import Finding
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message, as_message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units

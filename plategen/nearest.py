@@ -6,10 +6,10 @@ ways until the bracket is built, and the step is then made as small as still bui
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from plategen.design.design import toe_height
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.ended import open_end, what_is_wrong
 from plategen.ground.message import Message, message, size
 from plategen.ground.refusal import Refusal

@@ -5,13 +5,12 @@ place. Each way is tried, in growing steps, with the pad's width put right where
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from plategen.design.motion import tables_of
 from plategen.design.on_tube import LEAST_TAB_MM
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, joined, message, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES

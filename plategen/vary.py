@@ -7,7 +7,7 @@ any order and in any number of processes.
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, cast
 
 from plategen.bracket.measure import mass_kg
@@ -16,7 +16,6 @@ from plategen.checks.finding import VERDICTS, Finding, Verdict
 from plategen.cost import cost_of
 from plategen.design.on_tube import tube_of
 from plategen.design.places import PinPlace, pin_place, written_place
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job import Job

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from plategen.bracket.closing_room import BESIDE_BEAD_MM, Box, free_depth, kept_mm, least_depth
 from plategen.bracket.closing_slot import least_side_mm, side_with, tabs_of
@@ -14,7 +15,6 @@ from plategen.flat.placement import Placement
 from plategen.flat.segment import Line
 from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES

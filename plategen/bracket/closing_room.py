@@ -1,5 +1,6 @@
 """How deep a plate that closes a pair of ears may go: short of the ears' edges and clear of the cylinder's swing."""
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +12,6 @@ from plategen.bracket.model import Plate
 from plategen.design.design import Design
 from plategen.flat.distance import reach
 from plategen.flat.inside import inside
-from plategen.ground.dataclass import dataclass
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 

@@ -6,8 +6,10 @@ to a point, so that its stiffness does not begin in one line across the rail, an
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from plategen.bracket.base import OVER_LEG_MM, lies_along, refuse_untraced
+from plategen.bracket.base import OVER_LEG_MM
+from plategen.bracket.face import lies_along, refuse_untraced
 from plategen.bracket.model import Hole, Plate, WeldRun, fillet
 from plategen.bracket.notch import Notch
 from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low
@@ -18,7 +20,6 @@ from plategen.design.places import PinPlace, PlatePlace, standing_places
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES

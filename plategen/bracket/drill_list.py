@@ -1,11 +1,11 @@
 """The drilling list of a rail that a base is bolted to: where each hole goes, in which steps, and the packing."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.base import bolted_of, hole_in_rail_mm, shim_size_mm, shims_of
 from plategen.bracket.feature import Feature
 from plategen.design.design import Design
-from plategen.ground.dataclass import dataclass
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules.drilling import steps_mm
 

@@ -9,6 +9,7 @@ is not asked of the user: this says what the bracket needs, and the pictures and
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -18,7 +19,6 @@ from plategen.bracket.model import Bracket, Pin, Plate
 from plategen.flat.intersect import crossings
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.job import Job
 
 Floats: TypeAlias = NDArray[np.float64]

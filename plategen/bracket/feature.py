@@ -5,6 +5,7 @@ along the pin, standing out towards the free side.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 
 from plategen.bracket.measure import drawn_out
@@ -13,7 +14,6 @@ from plategen.bracket.prism import Prism, far_apart, room_between
 from plategen.flat.clip import where_u
 from plategen.flat.loop import Circle, Contour, polygon
 from plategen.flat.placement import Placement
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import cross, unit

@@ -5,6 +5,7 @@ plate's thickness the edge keeps below the lowest of it, as a square-cut edge mu
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -15,7 +16,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.clip import between
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.rail.doubt import blocks_of, doubt
 from plategen.rail.surface import Rail

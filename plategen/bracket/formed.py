@@ -6,6 +6,7 @@ parallel too: the whole is a profile drawn out along the base's u, and lies flat
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.meeting import as_drawn
 from plategen.bracket.model import Bend, Fit, Folded, Plate
@@ -19,7 +20,6 @@ from plategen.flat.loop import Loop, polygon
 from plategen.flat.placement import Placement
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
 from plategen.flat.tangent import rounded
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, number
 from plategen.ground.space import Vector, cross, dot, unit
 from plategen.job import Job

@@ -5,11 +5,11 @@ Its corner between ear and rail is cut off, so that it passes over the ear's own
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from plategen.bracket.base import refuse_untraced
 from plategen.bracket.closing_room import BESIDE_BEAD_MM
+from plategen.bracket.face import refuse_untraced
 from plategen.bracket.fitted_edge import FittedEdge, Root, fitted_edge
 from plategen.bracket.model import Bracket, Plate, WeldRun, fillet
 from plategen.design.design import Design
@@ -21,7 +21,6 @@ from plategen.flat.loop import Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Line, dot
 from plategen.flat.sliver import without_slivers
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal

@@ -16,6 +16,7 @@ their gaps; and those sets are the same for every rail that is drawn.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
@@ -23,7 +24,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.chain import Chain
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import distinct, quantile
 from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.model import Complexes, Floats
@@ -111,7 +111,7 @@ def _first(sets: NDArray[np.intp], carried: Floats, gap: Floats) -> NDArray[np.i
     work = carried[:, 0, None] * gap[sets[:, 0]]
     for k in range(1, sets.shape[1]):
         work += carried[:, k, None] * gap[sets[:, k]]
-    return work.argmin(axis=0)
+    return np.asarray(work.argmin(axis=0))
 
 
 def _farthest(meeting: Meeting) -> list[int]:

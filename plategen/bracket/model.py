@@ -5,7 +5,7 @@ angles radians. Space is the plate frame's (u, v, w); a 3-D vector is a tuple of
 """
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from plategen.bracket.meeting import Meeting, held
@@ -13,7 +13,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 from plategen.ground.space import Vector
 from plategen.job import Job

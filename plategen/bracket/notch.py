@@ -7,7 +7,7 @@ one face of the plate to the other. One face then touches, the other stands off 
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import itemgetter
 from typing import TypeAlias
@@ -26,7 +26,6 @@ from plategen.flat.offset import offset_chain
 from plategen.flat.segment import SHORTEST_EDGE_MM, dot
 from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.ended import ended
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal

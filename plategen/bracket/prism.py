@@ -3,6 +3,7 @@
 import math
 from bisect import insort
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import cast
 
 import numpy as np
@@ -10,7 +11,6 @@ import numpy as np
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector, dot, minus
 
 _START_MM = 10.0

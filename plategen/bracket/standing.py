@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 from plategen.bracket.holes import pin_hole, pin_hole_diameter
@@ -19,7 +20,6 @@ from plategen.flat.placement import across_pin
 from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line, Segment, angle
 from plategen.flat.tangent import largest_radius, round_corner, tangent_point
 from plategen.ground.cure import Cure, advise, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.ended import ENDED, ended
 from plategen.ground.message import message, mm, size, uv
 from plategen.ground.refusal import Refusal

@@ -4,7 +4,7 @@ Each style is the file of its name in this folder, which holds it as ``STYLE``, 
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
@@ -16,7 +16,6 @@ from plategen.bracket.stands_on import with_feet
 from plategen.design.design import Design, Sizes
 from plategen.design.motion import motion_of
 from plategen.design.places import PinPlace, PlatePlace, pin_place
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.bracket import StyleName

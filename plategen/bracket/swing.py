@@ -9,6 +9,7 @@ surface about the nearest point is looked at a hundred times as closely. Every l
 import cmath
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, TypeAlias
 
@@ -34,7 +35,6 @@ from plategen.flat.chain import Chain, Run
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail

@@ -10,7 +10,7 @@ alone. The near half carries the tabs.
 """
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.holes import bolt_holes
 from plategen.bracket.model import Joint, Plate, WeldRun, fillet
@@ -23,7 +23,6 @@ from plategen.flat.placement import Placement
 from plategen.flat.segment import SAME_POINT_MM, SHORTEST_EDGE_MM, Arc, Line
 from plategen.flat.tangent import rounded
 from plategen.ground.cure import advise, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import GAP_SIZES, PART_SIZES, PLATE_SIZES

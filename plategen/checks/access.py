@@ -7,6 +7,7 @@ stands within the nozzle's half width of it. The rail lies behind the run and is
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, product
 
@@ -20,7 +21,6 @@ from plategen.checks.setting import REMEMBERED, Setting
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.placement import Placement
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, message, mm
 from plategen.ground.space import Vector, dot, minus, mixed

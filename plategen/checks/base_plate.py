@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 
 from plategen.bracket.model import Plate
@@ -14,7 +15,6 @@ from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.flat.distance import reach
 from plategen.ground.cure import Cure, advise, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.rules.fastener import tightened_n

@@ -6,6 +6,7 @@ which they lie on each other. So bolts and contact together are the load, to the
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.checks.load_path import Assembly, BoltJoint
 from plategen.design.motion import LoadCase
@@ -13,7 +14,6 @@ from plategen.flat.loop import Loop
 from plategen.flat.overlap import shared_face
 from plategen.flat.placement import Placement
 from plategen.flat.segment import cross
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.bolt import group_forces_n

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
@@ -15,7 +16,6 @@ from plategen.checks.view import View
 from plategen.flat.inside import inside
 from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 from plategen.rules import bolt as rule
 from plategen.rules.material import BoltGrade, Steel

@@ -6,6 +6,7 @@ its cradles would add to that and is left out; so is the clamp's squeeze on the 
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 from operator import itemgetter
 
@@ -14,7 +15,6 @@ from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus, mixed

@@ -1,6 +1,7 @@
 """Holes in the rail: where and how large a frame rail may be drilled, and which of its own holes may be used."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 from itertools import combinations
 
@@ -12,7 +13,6 @@ from plategen.checks.setting import Setting
 from plategen.design.base_plan import BasePlan
 from plategen.design.bolts import bolt_hole_size
 from plategen.ground.cure import Change, Cure, advise
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm, number, size
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.bolted import Bolted

@@ -9,7 +9,7 @@ agree, and the linkage's counts.
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -18,7 +18,6 @@ from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
 from plategen.design.motion import push_n
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm, mpa, number, rad, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units

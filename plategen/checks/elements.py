@@ -7,7 +7,7 @@ finite stress, and the weld is judged by its own rules.
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -17,7 +17,6 @@ from plategen.checks.load_path import Assembly, Carrier
 from plategen.checks.section import CUTS, edges_of, span_of, stresses
 from plategen.checks.setting import Setting
 from plategen.design.motion import LoadCase
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message, message, mpa, number
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot, mixed

@@ -7,12 +7,12 @@ between: a limit without damage counts only where the shock's range keeps to it 
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.ground.cure import Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, count, message
 from plategen.job.rules import Use
 from plategen.rules import fatigue as rule

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import partial
 
 import numpy as np
@@ -18,7 +18,6 @@ from plategen.checks.finding import Check, Finding, between
 from plategen.checks.setting import Setting
 from plategen.design.motion import leaning
 from plategen.ground.cure import Change, Cure, advise
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, size
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES

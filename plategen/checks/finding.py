@@ -2,13 +2,12 @@
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import KW_ONLY, replace
+from dataclasses import KW_ONLY, dataclass, replace
 from typing import Literal, TypeAlias, TypedDict, TypeVar, Unpack
 
 import msgspec
 
 from plategen.ground.cure import Cure, advise
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.message import NOTHING, Message, as_message
 from plategen.rules.safety import PRACTICE

@@ -6,12 +6,12 @@ bridge grows by as much, and past the fit-up rule's first limit the leg with it.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from plategen.bracket.model import Bracket
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, size
 from plategen.ground.shop_size import GAP_SIZES
 from plategen.job import Job

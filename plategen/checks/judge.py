@@ -5,6 +5,7 @@ A new check is a row in its module's ``CHECKS``; a new group is one line here.
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from plategen.bracket.model import Bracket
 from plategen.checks import (
@@ -46,7 +47,6 @@ from plategen.checks.finding import Check, Finding
 from plategen.checks.proved import proved
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
-from plategen.ground.dataclass import dataclass
 from plategen.rail.tube import Surface
 
 

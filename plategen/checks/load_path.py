@@ -1,12 +1,11 @@
 """How the cylinder's force reaches the rail: which plates hold the pin, what is joined to what, who takes how much."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations, product
 
 from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.flat.loop import Circle
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.pin_plate import near_ear_share
 

@@ -5,11 +5,11 @@ What the cylinder needs, bracket and oil, is assist as long as a box still turns
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from plategen.bracket.model import Bracket
 from plategen.design.design import Design
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message
 from plategen.job.bracket import STYLES
 

@@ -9,7 +9,7 @@ a > 2 d, and there the pin bears too hard long before. So both modes of D5.1 are
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 from plategen.bracket.style import style_of
@@ -20,7 +20,6 @@ from plategen.checks.setting import Setting
 from plategen.checks.steelwork import Steelwork, fixed, steelwork
 from plategen.checks.view import View
 from plategen.ground.cure import Cure, advise, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, joined, message, mm, newton, number, size
 from plategen.ground.refusal import Refusal
 from plategen.rules import pin_plate as rule

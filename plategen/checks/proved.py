@@ -6,7 +6,7 @@ bends and its bolts further out. What then still fails is tried on the foot as i
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from msgspec import structs
 
@@ -16,7 +16,6 @@ from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
 from plategen.design.on_tube import tube_of
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.change import changed

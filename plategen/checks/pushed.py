@@ -5,7 +5,7 @@ Their sum pushes and tilts the plate along its length, their difference tilts it
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,6 @@ from plategen.checks.load_path import Assembly
 from plategen.checks.setting import Setting
 from plategen.checks.weld import group_of, loads_on
 from plategen.flat.segment import unit
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector, mixed
 from plategen.rules.plate_section import Floats
 from plategen.rules.wall_bending import Resistance

@@ -9,7 +9,7 @@ begins; below that the side moment goes down as a couple in the two plates.
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -23,7 +23,6 @@ from plategen.checks.view import View
 from plategen.design.motion import LoadCase
 from plategen.flat.segment import unit
 from plategen.ground.cure import Cure, advise, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, number, size
 from plategen.ground.space import dot, minus
 from plategen.rules.column import aisc_bending_stress_mpa, aisc_stress_mpa, en_bending_stress_mpa, en_stress_mpa

@@ -1,7 +1,7 @@
 """What every check is given: the design under judgement, and lazily what several checks read off its bracket."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -13,7 +13,6 @@ from plategen.checks.view import RULE_SETS, View
 from plategen.design.design import Design
 from plategen.design.motion import LoadCase, rules_of, tables_of
 from plategen.ground.cure import Change, Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units

@@ -1,14 +1,13 @@
 """The steel about a plate's pin hole, measured on its outline, openings and other holes in every way of the force."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plategen.checks.load_path import Carrier
 from plategen.checks.setting import REMEMBERED, Setting
 from plategen.design.motion import LoadCase
 from plategen.flat.segment import Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 from plategen.ground.space import dot
 from plategen.rules.plate_section import Edges, reaches

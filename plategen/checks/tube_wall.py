@@ -7,6 +7,7 @@ that is tilted aside uses the wall as both of its beads do.
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,7 +20,6 @@ from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.checks.weld import group_of, loads_on
 from plategen.ground.cure import advise
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mpa, newton, number
 from plategen.ground.space import Vector, dot, minus
 from plategen.rail.tube import Tube

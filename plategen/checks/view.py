@@ -1,10 +1,10 @@
 """One rule set's view of a strength: its load factor, and the finding that names its rule."""
 
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Unpack
 
 from plategen.checks.finding import Check, Finding, Given, Part
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, number
 from plategen.rules.safety import RuleSet
 

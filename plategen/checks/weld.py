@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
@@ -17,7 +17,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Segment
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, rad, size
 from plategen.ground.space import Vector, dot, mixed
 from plategen.rail.corner import corners

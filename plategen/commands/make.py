@@ -5,6 +5,7 @@ import signal
 import sys
 from collections.abc import Callable, Generator, Iterator
 from contextlib import closing, nullcontext
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,7 +13,6 @@ from typing import TYPE_CHECKING
 import click
 
 from plategen.commands.one_line import PATH, REFUSED, STOPPED, Step, in_units, say_json, working
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import PAPERS, USUAL_PAPER

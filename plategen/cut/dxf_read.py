@@ -7,13 +7,12 @@ into contours where they meet. What has no exact place here (splines, ellipses, 
 import io
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
 

@@ -5,7 +5,7 @@ Contours run the way the torch goes, the part to its right; see :func:`plategen.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.cut.part import Cut, CutPart, travelled
 from plategen.flat.chain import Chain
@@ -13,7 +13,6 @@ from plategen.flat.distance import chain_distance
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 

@@ -7,7 +7,7 @@ for.
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
@@ -16,7 +16,6 @@ from plategen.draw.pen import Shape
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 
 Layer: TypeAlias = Literal["CUT-OUTSIDE", "CUT-INSIDE", "PUNCH", "SCRIBE", "LEAD"]

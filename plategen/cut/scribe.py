@@ -6,6 +6,7 @@ Words are letters of single strokes (``cut.letters``). STOP comes before every o
 import cmath
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.shape_mark import shape_mark
@@ -14,7 +15,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.segment import Line, Segment
-from plategen.ground.dataclass import dataclass
 
 HEIGHTS_MM = (10.0, 8.0, 6.0, 5.0, 4.0)
 """Heights of lettering tried, the largest first; a plasma torch cannot scribe smaller ones well."""

@@ -5,10 +5,10 @@ to and including" and nominal size "from, up to, not including"; ISO 13920 count
 """
 
 import math
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.printed import Row, rows
 from plategen.ground.refusal import Refusal

@@ -6,6 +6,7 @@ what differs, and tells its own earlier files, which it puts aside, from other p
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -20,7 +21,6 @@ from plategen.delivery.manifest import Item, items, proved
 from plategen.delivery.record import RECORD, Record, read_record, sums
 from plategen.delivery.render import Source, dxf_unstamped
 from plategen.delivery.solid_process import SolidProcess
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.stamp import LETTERS, Stamp, following

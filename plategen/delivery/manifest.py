@@ -6,7 +6,7 @@ its line in the read-me, which a test asks for.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import partial
 from typing import Literal, TypeAlias
 
@@ -15,7 +15,6 @@ from plategen.cut.table.cutting import cut_file_name, on_one_drawing, single_she
 from plategen.delivery import render
 from plategen.delivery.record import RECORD, record_bytes
 from plategen.delivery.render import Source
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.tell.picture.plate_features import spoken

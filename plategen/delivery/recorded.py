@@ -1,11 +1,11 @@
 """The job that a folder of files was made from, carried through once more; and the letters that lie in the folder."""
 
 import contextlib
+from dataclasses import dataclass
 from pathlib import Path
 
 from plategen.delivery.folder import EARLIER, MOST_STATE_BYTES
 from plategen.delivery.record import RECORD, Record, read_record
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.load import read_text

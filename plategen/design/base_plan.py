@@ -1,7 +1,8 @@
 """Where a base plate lies on the rail, and where its bolts go: decided before any plate is drawn."""
 
+from dataclasses import dataclass
+
 from plategen.flat.placement import Placement
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message
 
 

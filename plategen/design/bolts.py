@@ -1,9 +1,9 @@
 """Where the bolts of a split bracket go, in its tabs for good and in its ears for now, and the steel that they need."""
 
 import math
+from dataclasses import dataclass
 
 from plategen.design.places import PinPlace
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES

@@ -5,6 +5,7 @@ reason. Bracket, checks, pictures and reports read the design.
 """
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from plategen.design.base_plan import BasePlan
@@ -13,7 +14,6 @@ from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import ChosenFoot
 from plategen.design.motion import Motion, tables_of
 from plategen.design.places import PinPlace
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message, message
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.ground.unit import Units

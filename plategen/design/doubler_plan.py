@@ -1,7 +1,8 @@
 """How a doubler lies on the rail under the foot of welded ears: decided before any plate is drawn."""
 
+from dataclasses import dataclass
+
 from plategen.flat.placement import Placement
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 
 

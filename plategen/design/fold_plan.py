@@ -1,6 +1,7 @@
 """How a plate is bent, of which ears and base are made: decided before it is drawn."""
 
-from plategen.ground.dataclass import dataclass
+from dataclasses import dataclass
+
 from plategen.ground.message import Message, message, number
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES

@@ -8,12 +8,12 @@ longest that any rule asks for.
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from plategen.design.motion import push_n, rules_of
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, where_u
-from plategen.ground.dataclass import dataclass
 from plategen.ground.ended import ended
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.refusal import Refusal

@@ -7,10 +7,10 @@ are F sin(angle).
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
 from plategen.ground.unit import Units

@@ -9,10 +9,10 @@ the mount's station and offset are then one pin.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from plategen.ground.cure import Cure, set_to
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal

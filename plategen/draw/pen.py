@@ -7,13 +7,12 @@ pen of what is drawn in flats: chords.
 
 import math
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Protocol, TypeAlias
 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.dataclass import dataclass
 
 Shape: TypeAlias = Loop | Circle | Chain | Iterable[Segment]
 """What can be drawn: a closed contour, or edges that follow each other."""

@@ -5,13 +5,12 @@ exact: an ``A`` command, never a polyline.
 """
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from html import escape
 
 from plategen.draw.pen import Shape, draw, draw_edges
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 
 
 def number(value: float, decimals: int = 6) -> str:

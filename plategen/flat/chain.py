@@ -1,12 +1,12 @@
 """Runs of edges, each beginning where the last one ends, and the open one."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Self
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.segment import SAME_POINT_MM, Segment
-from plategen.ground.dataclass import dataclass
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
 
 from plategen.flat.chain import Run
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, cross
-from plategen.ground.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

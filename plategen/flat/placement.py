@@ -1,8 +1,7 @@
 """Where a flat plane lies in space."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector, cross, dot, minus
 
 

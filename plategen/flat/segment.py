@@ -12,9 +12,8 @@ than a full turn; a full circle is a hole (see :mod:`plategen.flat.loop`).
 
 import cmath
 import math
+from dataclasses import dataclass
 from typing import TypeAlias
-
-from plategen.ground.dataclass import dataclass
 
 SAME_POINT_MM = 1e-7
 """Two points closer than this are one: far above rounding on a metre-sized part, far below any tool."""

@@ -2,12 +2,11 @@
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import at_share, carrier_crossings
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, dot
-from plategen.ground.dataclass import dataclass
 
 ONE_NODE_MM = 20.0 * SAME_POINT_MM
 """Ends of pieces this near are one node: three edges through one point meet in pairs, each rounded by itself."""

@@ -1,10 +1,9 @@
 """What would put a thing right, as data: the keys of the job file to change and what to, beside the words."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, Quantity, Value, message
 
 JobValue: TypeAlias = Quantity | tuple[Quantity, ...] | str | bool

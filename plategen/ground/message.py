@@ -6,9 +6,8 @@ another program reads the numbers as numbers.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
-
-from plategen.ground.dataclass import dataclass
 
 Form: TypeAlias = Literal["near", "size", "up", "down", "most"]
 """How a quantity is shown: to the nearest mark with its decimals beside (``near``); as a size that a shop calls for, or

@@ -7,11 +7,10 @@ here. Whole numbers and fractions are kept exact until one correctly rounded div
 import math
 import re
 import unicodedata
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from plategen.ground import unit
-from plategen.ground.dataclass import dataclass
 from plategen.ground.figures import NO_TENTHS
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units

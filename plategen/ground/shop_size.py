@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.unit import Units
 
 

@@ -7,11 +7,11 @@ shown as that: rounded either way its fraction would gainsay its decimals.
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from plategen.ground import unit
-from plategen.ground.dataclass import dataclass
 from plategen.ground.figures import (
     MARKS_PER_INCH,
     NO_TENTHS,

@@ -1,6 +1,6 @@
 """The revision letter and the fingerprint of inputs that every file of a delivery carries."""
 
-from plategen.ground.dataclass import dataclass
+from dataclasses import dataclass
 
 LETTERS = "ABCDEFGHJKLMNPRTUVWY"
 """Revision letters in order; I, O, Q, S, X and Z are passed over as easily misread (ASME Y14.35, from memory)."""

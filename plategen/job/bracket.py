@@ -1,9 +1,9 @@
 """The ``[mount]``, ``[bracket]`` and ``[weld]`` tables: where the bracket sits, its style and how it is made."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated, Literal, TypeAlias, get_args
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import (

@@ -9,9 +9,9 @@ choose the next shop size, 1/8 in or 1 mm.
 import hashlib
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, Quantity, Value, message, mm
 from plategen.job.job import Job
 from plategen.job.quantities import ByRule, Table

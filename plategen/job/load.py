@@ -3,10 +3,10 @@
 import cmath
 import stat
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.fit_notes import read_fit_notes

@@ -6,12 +6,12 @@ the most it takes: wide enough for any bracket, narrow enough that no later form
 """
 
 import math
+from dataclasses import dataclass
 from typing import Annotated, Any, Self, TypeAlias
 
 import msgspec
 
 from plategen.ground import quantity
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, Quantity, message
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units

@@ -5,12 +5,12 @@ The reader of job files, the page and the starter all ask here, so a new key has
 
 import types
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Literal, TypeAlias, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import msgspec
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.quantities import Allowed, ByRule, Listed, Table
 
 Mark = TypeVar("Mark")

@@ -12,7 +12,7 @@ import hmac
 import logging
 import secrets
 from collections.abc import Callable, Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from http.cookies import CookieError, SimpleCookie
 from ipaddress import ip_address
 from typing import Any
@@ -22,7 +22,6 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from plategen.ground.dataclass import dataclass
 from plategen.photo.picture import MOST_BYTES
 
 COOKIE = "plategen-page"

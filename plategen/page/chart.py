@@ -1,9 +1,9 @@
 """A small chart of a measure over a number that runs: a mark for each variant, its limit, and where the job stands."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.draw.svg import element, number, text_of
-from plategen.ground.dataclass import dataclass
 
 WIDE, HIGH = 360.0, 120.0
 LEFT, RIGHT, TOP, BELOW = 64.0, 12.0, 14.0, 22.0

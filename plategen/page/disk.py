@@ -17,6 +17,7 @@ import os
 import re
 import secrets
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
@@ -24,7 +25,6 @@ import msgspec
 
 from plategen.delivery.folder import sync, write_whole
 from plategen.delivery.lock import lock
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job.load import JOB_FILE, inside, read_text
 from plategen.page.draft import Draft, named_files, plain

@@ -7,11 +7,10 @@ The page goes on answering while the solid kernel works, tells how far it is, an
 import io
 import zipfile
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import msgspec
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.page.disk import fingerprint
 from plategen.page.draft import Draft

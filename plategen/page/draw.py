@@ -6,6 +6,7 @@ and off it, the foot's ends along the rail, a reading off its mark. What may be 
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import box_corners
@@ -16,7 +17,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.segment import Line, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.page.handles import feet, handles, shift_of

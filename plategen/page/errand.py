@@ -9,9 +9,8 @@ import contextlib
 import os
 import sys
 from collections.abc import Callable
-from dataclasses import field
+from dataclasses import dataclass, field
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.page.photo_process import HEAD, part, read_part
 

@@ -4,9 +4,9 @@ The tree is read off the job's own tables, so a key that is new to the job file 
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias, get_args, get_origin
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.job import Job

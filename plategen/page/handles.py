@@ -6,10 +6,10 @@ foot's ends and readings are moved about; every other handle slides one way, and
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
 from plategen.flat.clip import where_u
-from plategen.ground.dataclass import dataclass
 from plategen.ground.figures import MARKS_PER_INCH, fraction
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units

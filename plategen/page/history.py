@@ -3,11 +3,10 @@
 What other tabs did since stays: a step is taken back as a change of lines, in the text as it stands now.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from types import MappingProxyType
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.page.draft import Draft, plain
 

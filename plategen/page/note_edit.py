@@ -7,9 +7,8 @@ at once; the station, the gap and a remark are typed.
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job.fit_notes import NOTE_COLUMNS
 from plategen.job.toml_edit import held_at, remove, set_value

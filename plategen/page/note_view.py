@@ -1,10 +1,10 @@
 """The fit notes of a draft as the page shows them: a table for each plate that was held up, and what they came to."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import get_args
 
 from plategen.bracket.style import style_of
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words, name_of
 from plategen.ground.show import Show
 from plategen.ground.unit import Units

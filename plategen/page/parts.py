@@ -8,7 +8,7 @@ unless rows or tables come or go: its texts are a part of their own.
 import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -20,7 +20,6 @@ from plategen.checks.headline import headline
 from plategen.delivery.manifest import Item, items
 from plategen.delivery.render import Source
 from plategen.delivery.starter import is_example
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
@@ -49,8 +48,11 @@ from plategen.work import Work
 ALWAYS = ("head", "notice", "drawing", "doubts", "readings", "numbers", "checks", "files", "cautions")
 VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steering", "Steering"), ("causes", "Causes"),
          ("bench", "Bench sheet"), ("paper", "Paper"))  # fmt: skip
+NO_CURES = ("drawing", "doubts", "readings", "numbers", "cautions", "view-plates", "view-traces", "view-solid",
+            "view-steering", "view-paper")  # fmt: skip
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
-"""Parts of the page that are always there, views that are opened, and keys for those who type on glass."""
+"""Parts of the page that are always there, views that are opened, parts that a cure, another rule set or the nearest
+size makes no difference to, and keys for those who type on glass."""
 
 FEWEST_DRAWN = 2
 """Readings from which a trace that is being typed is drawn."""
@@ -91,6 +93,13 @@ class Moment:
             maker = _MAKERS.get(name)
             self.made[key] = "" if maker is None else maker(self, trace)
         return self.made[key]
+
+    def take_over(self, before: "Moment") -> None:
+        """What was made a moment before, where nothing came since but what a quick redraw had left out."""
+        work, last = self.drawn.work, before.drawn.work
+        same = work is not None and last is not None and work.bracket is last.bracket
+        if same and (self.draft, self.saved, self.theirs) == (before.draft, before.saved, before.theirs):
+            self.made.update({key: text for key, text in before.made.items() if key.partition(" ")[0] in NO_CURES})
 
     @cached_property
     def checks(self) -> tuple[view.CheckView, ...]:
@@ -173,6 +182,7 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "title": _title(moment.draft),
         "problem": view.problem_of(moment.drawn, moment.job_file),
         "drawn": moment.drawn.work is not None,
+        "sought": moment.drawn.sought,
         "count": {v: sum(c.row.verdict == v for c in moment.checks) for v in VERDICTS},
         "doubtful": sum(1 for _ in view.doubts_of(moment.drawn)),
         "unsaved": moment.unsaved,
@@ -229,8 +239,9 @@ def _checks(moment: Moment, _: str) -> str:
     nearest = [c for c in checks if holding.get(c.row.check) is c][:SHOWN_AT_ONCE]
     first = [c for c in checks if c.row.verdict != "ok" or c.was or c in nearest]
     findings = work.findings if work else ()
-    refused, many = moment.drawn.refusal is not None, view.in_common(findings)
-    return _macro("checks")(checks, first, opinions, refused, headline(findings), not_covered(findings), many)
+    refused, waiting, many = moment.drawn.refusal is not None, moment.drawn.quick, view.in_common(findings)
+    said = headline(findings), not_covered(findings)
+    return _macro("checks")(checks, first, opinions, refused, waiting, *said, many)
 
 
 def _cautions(moment: Moment, _: str) -> str:
@@ -320,7 +331,8 @@ def _paper(work: Work) -> str:
 
 def _causes(moment: Moment, _: str) -> str:
     """A view of its own, so that no redraw looks for causes before it is asked to."""
-    return _macro("causes")(*view.causes_of(moment.drawn))
+    waiting = moment.drawn.quick  # a cause is told with its cure
+    return _macro("causes")(*(((), []) if waiting else view.causes_of(moment.drawn)), waiting)
 
 
 def _steering(moment: Moment, _: str) -> str:

@@ -10,12 +10,11 @@ import contextlib
 import os
 import sys
 from collections.abc import Callable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, BinaryIO, Literal
 
 import msgspec
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.ground.unit import Units
 from plategen.page.request import Corrections

@@ -8,11 +8,10 @@ import asyncio
 import contextlib
 import secrets
 import sys
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import msgspec
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.page.edits import Stale

@@ -5,12 +5,12 @@ A job is a folder of its own with a ``job.toml``. Nothing outside the shelf is l
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from plategen.delivery.folder import put_new
 from plategen.delivery.recorded import Letter, letters_in
 from plategen.delivery.starter import Start, starter_texts
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.job.load import JOB_FILE, read_text

@@ -5,8 +5,8 @@ Lines that are not touched stay as they are, notes and all; a row that cannot be
 
 import csv
 import io
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark
 

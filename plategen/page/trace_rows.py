@@ -2,8 +2,8 @@
 
 import contextlib
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show

@@ -3,9 +3,9 @@
 import contextlib
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from math import ceil, floor
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units

@@ -1,10 +1,10 @@
 """What trials come to, as plain values that the template lays out: charts of a number that ran, columns of jobs."""
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.checks.finding import Finding, Verdict
 from plategen.cost import cost_of, cutting_minutes
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show, money
 from plategen.page.chart import Chart, Mark, chart_svg

@@ -3,11 +3,10 @@
 import io
 import secrets
 import zipfile
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import msgspec
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.page.edits import Stale
 from plategen.page.errand import Errand

@@ -3,12 +3,12 @@
 import math
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 
 from plategen.cause import KINDS, causes
 from plategen.checks.finding import Finding, Verdict, stops, worst_first
 from plategen.ground.cure import Cure
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units

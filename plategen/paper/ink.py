@@ -9,7 +9,7 @@ stop behind lettering.
 import cmath
 import math
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -18,7 +18,6 @@ from plategen.draw.pen import draw
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 
 Weight: TypeAlias = Literal["cut", "fine", "centre", "weld", "joint", "torch"]
 """``cut`` is the line the scissors follow; ``fine`` ticks and crosses; ``centre`` chain-dotted; ``torch`` a band for a

@@ -3,9 +3,8 @@
 Sizes: ISO 216 for the A series, ANSI/ASME Y14.1 for Letter and Tabloid, a 36 in (914.4 mm) roll as plotters load it.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 
 PAPERS_MM: dict[str, tuple[float, float]] = {

@@ -6,9 +6,9 @@ plate on both sheets: laid over each other, they meet. Rows count from the top, 
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import product
 
-from plategen.ground.dataclass import dataclass
 from plategen.paper.ink import Window
 from plategen.paper.size import Sheet, sheets
 

@@ -1,11 +1,10 @@
 """Which plates stand beside each other on one page: small ones have equal parts of a sheet, each with its own words."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.shape_mark import shape_mark
 from plategen.cut.by_hand import torch_line_mm
-from plategen.ground.dataclass import dataclass
 from plategen.paper.ink import Ink, Room, Stroke, Window, Words
 from plategen.paper.plate_ink import ink_of
 from plategen.paper.share import Sharing

@@ -10,11 +10,10 @@ a mean of one, as pictures cannot tell how large all were printed: the caller sc
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.photo.camera import Floats, View

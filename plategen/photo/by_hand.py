@@ -3,12 +3,11 @@
 Points of the edge are named by their number along its ring. Two points name the stretch that is the shorter way round.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.photo.camera import Floats

@@ -6,11 +6,10 @@ Pixels count from the middle of the upper left one.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-
-from plategen.ground.dataclass import dataclass
 
 Floats = NDArray[np.float64]
 """Rows of numbers."""

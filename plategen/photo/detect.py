@@ -5,11 +5,11 @@ are seen whole, so that a board half under the cardboard gives the half that is 
 """
 
 from collections import Counter
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.photo import target

@@ -11,10 +11,11 @@ squares of all readings across the edge, so a blurred edge is put half way betwe
 change of a shadow beyond it (G) does not move it.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
 from plategen.photo.foot import feet

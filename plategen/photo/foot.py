@@ -7,11 +7,11 @@ beforehand, and none as likely as all the others together).
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.photo.camera import Floats
 from plategen.photo.shade import Shades
 from plategen.photo.step import Steps

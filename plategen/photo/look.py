@@ -1,9 +1,10 @@
 """What a picture shows across an edge: luminance in linear light, and colour as its file mixes it."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.photo.camera import Floats, View
 from plategen.photo.picture import Picture, linear
 

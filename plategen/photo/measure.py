@@ -6,12 +6,11 @@ that move every point, each by one standard deviation, ``shared_mm`` an edge's, 
 """
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.blur import printed_blur_px

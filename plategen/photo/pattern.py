@@ -7,12 +7,12 @@ and down the left end.
 
 import cmath
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.photo.by_hand import NOTHING, ByHand, by_hand, left_out, rail_between, said, set_right, tapped_side

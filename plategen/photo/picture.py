@@ -2,13 +2,13 @@
 
 import math
 import warnings
+from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 
 if TYPE_CHECKING:

@@ -2,12 +2,12 @@
 
 import cmath
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc, Line, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.photo.camera import Floats

@@ -2,11 +2,11 @@
 
 import cmath
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.photo.camera import Floats
 from plategen.photo.measure import Complexes, Ring
 from plategen.photo.region import smoothed

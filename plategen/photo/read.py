@@ -1,10 +1,10 @@
 """The way from a photograph's bytes to what it shows: one for the command and the page."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.photo.adjust import Adjusted, adjusted

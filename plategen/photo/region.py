@@ -6,11 +6,11 @@ A shadow is the floor's colour in less light: it is cut off again.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.photo import target
 from plategen.photo.adjust import Adjusted

@@ -7,12 +7,12 @@ many widths and depths, over some millimetres of edge together, and where two of
 different places, it is not known which of them is true.
 """
 
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.photo.camera import Floats
 
 SCREEN = 1.0 / 2.4

@@ -1,11 +1,11 @@
 """A photograph straightened: what a camera would see that looked plumb down at the floor from far away."""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.photo.camera import Floats, View
 from plategen.photo.picture import Picture
 

@@ -5,10 +5,10 @@ apart their edges part.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm
 from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.camera import Floats, View

@@ -8,13 +8,13 @@ and the runs end at its rim.
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from plategen.flat.chain import Chain
 from plategen.flat.intersect import crossings
 from plategen.flat.loop import Circle
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Segment, angle, cross
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 

@@ -5,10 +5,10 @@ trace, as those of a rolled flat do, so two traces do not average them away.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.rail.draws import Block
 from plategen.rail.fit.model import Complexes, Floats, feet, placed, walk_of
 from plategen.rail.spread import WAVE_MM

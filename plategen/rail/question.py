@@ -1,9 +1,9 @@
 """What a fit leaves open: where along the rail, why, by how much, and which further readings would tell."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, joined, message, mm, uv
 
 Cause: TypeAlias = Literal["step", "left out", "apart", "stands out", "scatter", "open"]

@@ -14,12 +14,10 @@ with its chance, and no two at once. Each mode is the root of its chance times t
 is the variance here too.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-
-from plategen.ground.dataclass import dataclass
 
 Floats = NDArray[np.float64]
 """Numbers in an array."""

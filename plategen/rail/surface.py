@@ -12,13 +12,12 @@ shrunk to a corner no edge runs backwards: the flats on both sides of it are car
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
 from typing import TypeAlias
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, cross, dot
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.trace import FittedTrace, Trace

@@ -6,11 +6,10 @@ Walking a chain towards growing stations the rail's metal is on the left hand an
 """
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from plategen.flat.chain import Chain
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm
 from plategen.rail.question import Question
 from plategen.rail.spread import Spread

@@ -3,9 +3,9 @@
 import csv
 import difflib
 import re
+from dataclasses import dataclass
 
 from plategen.ground import quantity
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rail.trace import Mark

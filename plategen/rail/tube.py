@@ -7,7 +7,7 @@ tube along the pin gives its own section, of which the half towards the cylinder
 
 import cmath
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from plategen.flat.chain import Chain
@@ -15,7 +15,6 @@ from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line, Segment
 from plategen.ground.cure import advise
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, minus

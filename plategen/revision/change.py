@@ -6,7 +6,7 @@ pin, not the notch.
 
 import math
 from collections.abc import Iterator, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
@@ -17,7 +17,6 @@ from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.ground.space import Vector, dot, minus
 from plategen.rules.bead import minutes

@@ -6,10 +6,10 @@ moves the pin, not the notch. Two outlines or runs are the same when no point of
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from plategen.checks.finding import Finding
 from plategen.cost import Cost, cost_of, cost_of_change
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.job.inputs import input_changes
 from plategen.revision.change import REPLACED, PlateChange, RunChange, ends, plate_changes, run_changes

@@ -11,13 +11,12 @@ import contextlib
 import io
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import islice, pairwise
 from typing import Any
 
 from plategen.cut.dxf_read import DRAWN, Drawn, drawn_of, mm_per_unit_of
 from plategen.cut.part import LEAD, PUNCH, SCRIBE
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 

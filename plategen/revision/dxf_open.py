@@ -3,7 +3,7 @@
 Lines, arcs, circles and polylines are taken exactly, loose ones joined where they meet, or nearly meet, which is noted.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.cut.dxf_read import Drawn, join_ends
 from plategen.cut.part import PUNCH
@@ -11,7 +11,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import Arc
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.revision.dxf_load import MOST_EDGES, NOT_CUT, load_dxf

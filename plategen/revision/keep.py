@@ -6,7 +6,7 @@ bracket as it would then stand, judged like any other; it holds only when nothin
 
 import math
 from collections.abc import Callable, Iterator, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from plategen.bracket.model import Hole, Plate
@@ -15,7 +15,6 @@ from plategen.design.motion import off_line, rules_of
 from plategen.design.places import PinPlace
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.message import NOTHING, Message, Value, joined, message, mm, rad, size
 from plategen.job.revision import Keep

@@ -6,6 +6,7 @@ the way from that line to the first metal below it, square to the line.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -14,7 +15,6 @@ from numpy.typing import NDArray
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import distinct
 
 Floats = NDArray[np.float64]

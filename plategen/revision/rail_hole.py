@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from plategen.bracket.drill_list import Drill, drill_list
-from plategen.ground.dataclass import dataclass
 from plategen.work import Work
 
 SAME_PLACE_MM = 0.05

@@ -1,8 +1,8 @@
 """A job after another: what changes, and what leaves welds or holes alone where that is asked."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.revision.compare import Comparison, compare
 from plategen.revision.keep import Kept, keep_welds
 from plategen.revision.keep_holes import keep_holes

@@ -8,6 +8,7 @@ plate in it is then judged like any other.
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal, TypeAlias
 
@@ -18,7 +19,6 @@ from plategen.flat.clip import between
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.segment import SHORTEST_EDGE_MM
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, Quantity, message, mm
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal

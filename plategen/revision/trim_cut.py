@@ -1,14 +1,13 @@
 """Cutting an outline along a rail's line: what stays below it, and the pieces of the line that are the new edge."""
 
 from bisect import bisect_left
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.flat.chain import Chain
 from plategen.flat.distance import offset_from
 from plategen.flat.intersect import chain_crossings
 from plategen.flat.loop import Loop
 from plategen.flat.segment import SAME_POINT_MM, Segment
-from plategen.ground.dataclass import dataclass
 
 _LOOKED_AT = (0.5, 0.25, 0.75, 0.1, 0.9)
 

@@ -1,12 +1,11 @@
 """A way to reach a new place of the pin with every weld left alone, and how the bracket then stands."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Bracket, Pin
 from plategen.bracket.unfold import bent_at
 from plategen.checks.finding import Finding, stops
 from plategen.design.design import Design
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message
 from plategen.make import standing
 from plategen.revision.change import SAME_MM, on_rail

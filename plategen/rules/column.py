@@ -5,8 +5,8 @@ fixed-free 2.
 """
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.rules.material import YOUNG_MPA
 
 

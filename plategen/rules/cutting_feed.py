@@ -1,8 +1,8 @@
 """Feed, pierce time and usual kerf of a cutting process by thickness, for estimates."""
 
+from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rules.table import read

@@ -6,9 +6,9 @@ Everything in this file is from the centre.
 """
 
 import math
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.unit import Units
 from plategen.rules import table
 from plategen.rules.safety import PRACTICE

@@ -5,12 +5,12 @@ triangles about them. Nothing here is imported until asked for.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.rules.material import YOUNG_MPA
 from plategen.rules.plate_mesh import PlateMesh

@@ -1,9 +1,9 @@
 """What to buy and how to tighten it: a bolt's length from its grip, its thread, its torque; a pin's end and wear."""
 
 import math
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.dataclass import dataclass
 from plategen.rules import table
 from plategen.rules.bolt import pretension_n
 from plategen.rules.hole_size import row_of_size, stress_area_mm2

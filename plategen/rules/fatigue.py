@@ -8,10 +8,9 @@ copy of its pages; Table 8.1 was not.
 """
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 
-from plategen.ground.dataclass import dataclass
 from plategen.rules import table
 
 GAMMA_MF = 1.35

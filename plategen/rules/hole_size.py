@@ -5,9 +5,9 @@ that carries load in a structural joint takes the first, a bolt that locates a p
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, joined, message, mm, number, size
 from plategen.ground.printed import Row
 from plategen.ground.refusal import Refusal

@@ -1,8 +1,8 @@
 """What steels, weld metal and bolts are good for, looked up by the names shops use."""
 
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
 from plategen.rules import table

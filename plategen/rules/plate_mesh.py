@@ -8,6 +8,7 @@ that misses its outline is refused: its area must equal that of the polygon of i
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
@@ -15,7 +16,6 @@ from numpy.typing import NDArray
 
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Quantity, message
 from plategen.ground.refusal import Refusal
 

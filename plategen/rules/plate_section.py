@@ -5,6 +5,7 @@ moment follow exactly. Plane sections are assumed to stay plane, also where the 
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
@@ -12,7 +13,6 @@ from numpy.typing import NDArray
 
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.dataclass import dataclass
 
 Floats: TypeAlias = NDArray[np.float64]
 Complexes: TypeAlias = NDArray[np.complex128]

@@ -4,9 +4,8 @@ AISC 360 gives every nominal strength both a resistance factor phi (for factored
 (for loads as they are, ASD). EN 1993 divides by a partial factor gamma_M under factored loads.
 """
 
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
-
-from plategen.ground.dataclass import dataclass
 
 RuleSet: TypeAlias = Literal["aisc-asd", "aisc-lrfd", "en-1993"]
 """The rules that a job may be judged by."""

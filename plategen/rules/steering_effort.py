@@ -1,8 +1,8 @@
 """How hard a steering wheel may be to turn, by published limits: to compare with, never an approval."""
 
+from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.dataclass import dataclass
 from plategen.rules import table
 
 TEST_SPEED_MM_S = 10_000.0 / 3.6

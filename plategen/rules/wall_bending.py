@@ -4,8 +4,8 @@ Forces are square to the wall. A wall's own stress as a part of the whole rail i
 """
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.rules.safety import Safety
 
 FACE = Safety(1.00, 1.50)

@@ -14,12 +14,12 @@ Source: statics with the usual elastic assumption (rigid parts, weld deforms in 
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector, minus, mixed
 
 Array: TypeAlias = NDArray[np.float64]

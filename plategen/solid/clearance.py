@@ -6,6 +6,7 @@ The swing is measured at both ends of it and at the angle where the plane's swee
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
@@ -13,7 +14,6 @@ from plategen.bracket.envelope import Block, Post, cylinder_bodies
 from plategen.bracket.swing import Room
 from plategen.flat.loop import Circle, polygon
 from plategen.flat.placement import Placement, across_pin
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector
 from plategen.solid.bodies import cylinder_body, eye_body, pin_body, plate_bodies, standing_body
 from plategen.solid.kernel import Body, Shape, kernel, location, plate_solid, prism, volume_mm3

@@ -7,6 +7,7 @@ nowhere else. Only its core is loaded, never the modelling layer above it, which
 import importlib
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from types import ModuleType
 from typing import Any, TypeAlias
@@ -18,7 +19,6 @@ from plategen.draw.pen import draw
 from plategen.flat.loop import Circle, Contour, Loop
 from plategen.flat.placement import Placement
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 
 Shape: TypeAlias = Any

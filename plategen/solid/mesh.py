@@ -9,12 +9,12 @@ import json
 import struct
 import zipfile
 from collections.abc import Sequence
+from dataclasses import dataclass
 from html import escape
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.solid.kernel import Body, kernel, location
 
 CHORD_MM, TURN_RAD = 0.05, 0.2

@@ -2,11 +2,10 @@
 load and bending that go into the rod and the levers instead, its best pin, and the loads that follow.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering import Steering
 from plategen.rules.column import bracket_moment_nmm
 from plategen.steering.best_pin import BestPin, best_pin

@@ -3,11 +3,10 @@ of the axle.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import distinct
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_axle import AxleEntry

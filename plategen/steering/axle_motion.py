@@ -7,14 +7,13 @@ axle and every angle of the box at once.
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
@@ -103,6 +102,11 @@ class CarriedMotion(Motion):
         """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""
         carriage = self.carriages.get(lever)
         return Motion.seen_from(self, lever, point_mm if carriage is None else carriage.back(point_mm))
+
+    def stood(self, lever: str, seen_mm: Floats) -> Floats:
+        """Points as a lever sees them, (n, 3), where they stand in space: what undoes :meth:`seen_from`."""
+        stood, carriage = Motion.stood(self, lever, seen_mm), self.carriages.get(lever)
+        return stood if carriage is None else carriage.at(stood)
 
     def picked(self, positions: NDArray[np.int64]) -> Self:
         """Some of the positions, (m,) indices."""

@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, line_direction, pin_to_pin
 from plategen.steering.sweep import Sweep

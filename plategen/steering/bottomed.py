@@ -3,10 +3,10 @@ wheel is struck, and cylinder, bracket, rod and balls are the stop. Its own oil 
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering_equipment import StopsEntry, TyreEntry
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount

@@ -4,9 +4,9 @@ Whatever fails, the pump is to be protected first: it is the part that a dry sec
 """
 
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering_equipment import CircuitEntry, LineEntry
 from plategen.steering.circuit_loss import CircuitLoss, circuit_loss
 from plategen.steering.hoses import Hose, hoses

@@ -1,8 +1,8 @@
 """What the loss of a part of the circuit comes to in numbers: pressure shut in, time to an empty reservoir, air."""
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering_equipment import CircuitEntry
 from plategen.steering.hoses import Hose
 from plategen.steering.hydraulics import Thrust

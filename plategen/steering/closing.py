@@ -5,10 +5,10 @@ moved somewhere else, brings all tapes to agree. One tape that disagrees accuses
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering import LeverEntry, TapeEntry
 from plategen.steering.vector import Floats, array, length
 

@@ -2,9 +2,9 @@
 steering's locks are met together: from a linkage, or from what a shop that has only measured knows.
 """
 
+from dataclasses import dataclass
 from typing import Literal
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.steering.mount import Mount, PinToPin, pin_to_pin

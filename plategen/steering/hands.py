@@ -6,10 +6,11 @@ rest, E r N eta: E the force at the rim, r its radius, N the column's ratio, eta
 sweep the work of cylinders, boxes and hands is the work on the tyres and the friction.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering_equipment import TyreEntry
 from plategen.job.steering_hands import HandsEntry
 from plategen.rules.steering_effort import PRACTICE_RPS, TEST_SPEED_MM_S, EffortLimit, effort_limit

@@ -1,12 +1,12 @@
 """Hoses and pipes of the circuit: what each is rated for and sees, how it bends and reaches, what oil it holds."""
 
 import math
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 import msgspec
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import joined, message, mm
 from plategen.ground.printed import rows
 from plategen.ground.refusal import Refusal

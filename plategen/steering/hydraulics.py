@@ -3,10 +3,10 @@ turns standing tyres at every position of the sweep.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering_equipment import CircuitEntry, TyreEntry
 from plategen.rules.column import Bar
 from plategen.steering.cylinder import CylinderSize

@@ -3,11 +3,10 @@ them. Any tree of them: each lever but the driving one hangs on the tree by one 
 """
 
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.steering.vector import Floats, Point, array, as_point, cross, dot, length, unit
 

@@ -5,8 +5,8 @@ steering's left and right lock read against the one. A hub is small, so a small 
 """
 
 import math
+from dataclasses import dataclass
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering_equipment import MarksEntry
 
 SCRIBE_MM = 0.2

@@ -10,14 +10,13 @@ sign, and a whole sweep is solved at once without looking at the step before.
 
 import math
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
@@ -151,6 +150,12 @@ class Motion:
         drawn = self.linkage.lever(lever)
         pivot = array(drawn.pivot_mm)
         return pivot + turned(point_mm - pivot, array(drawn.axis), -self.angles_rad[lever])
+
+    def stood(self, lever: str, seen_mm: Floats) -> Floats:
+        """Points as a lever sees them, (n, 3), where they stand in space: what undoes :meth:`seen_from`."""
+        drawn = self.linkage.lever(lever)
+        pivot = array(drawn.pivot_mm)
+        return pivot + turned(seen_mm - pivot, array(drawn.axis), self.angles_rad[lever])
 
     def picked(self, positions: NDArray[np.int64]) -> Self:
         """Some of the positions, (m,) indices."""

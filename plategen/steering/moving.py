@@ -3,11 +3,11 @@ are drawn.
 """
 
 from collections.abc import Collection, Mapping
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount
 from plategen.steering.roll import ON_LINE_MM

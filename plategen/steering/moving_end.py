@@ -5,9 +5,10 @@ u runs along the rod towards the fixed pin (on a lever, along the cylinder strai
 line (on a lever, to its axis), w = u x v along the pin.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount, PinToPin, Swing
 from plategen.steering.roll import ON_LINE_MM

@@ -1,6 +1,7 @@
 """The oil's own balance: heat in at a stated use, heat out by reservoir and cooler, and how much of it there is."""
 
-from plategen.ground.dataclass import dataclass
+from dataclasses import dataclass
+
 from plategen.job.steering_equipment import CircuitEntry
 from plategen.steering.hydraulics import Oil, Thrust
 

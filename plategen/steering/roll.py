@@ -7,11 +7,10 @@ place where L is greatest under a push and least under a pull, and those lie hal
 line is at rest both ways. On the line itself nothing turns.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.alignment import Alignment, InLine, alignment, moving_end_swing_rad
 from plategen.steering.hydraulics import Thrust
 from plategen.steering.motion import Motion

@@ -2,11 +2,11 @@
 the locks. Drawings and the solid room both take these; nothing here knows how they are drawn.
 """
 
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import distinct
 from plategen.steering.moving import moving_lines
 from plategen.steering.study import SteeringStudy

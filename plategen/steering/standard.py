@@ -1,10 +1,10 @@
 """Standard cylinder sizes, from tables that say where each number comes from."""
 
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.printed import rows
 from plategen.ground.refusal import Refusal

@@ -3,10 +3,10 @@ steering box, and a blow on the wheel; and the stresses that it leaves in the st
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.job.steering_equipment import StopBoltEntry, StopEntry, StopsEntry, TyreEntry
 from plategen.steering.motion import move
 from plategen.steering.rates import lever_rates

@@ -1,8 +1,9 @@
 """The plate that a stop runs against, to be cut."""
 
+from dataclasses import dataclass
+
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import PadEntry

@@ -5,11 +5,11 @@ it loads the box's shaft and housing with the whole linkage's force.
 """
 
 import math
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_equipment import StopEntry
 from plategen.steering.motion import Motion, move

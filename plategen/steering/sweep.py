@@ -4,12 +4,12 @@ angles, ratio, toe and Ackermann errors, turns of the steering wheel.
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import partial
 from types import MappingProxyType
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage

@@ -3,9 +3,10 @@
 One of each is usual; a pair of cylinders is ported so that one pushes while the other pulls.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.hydraulics import Thrust
 from plategen.steering.mount import Mount, PinToPin, leverage_mm

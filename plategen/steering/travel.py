@@ -1,8 +1,9 @@
 """How far points go and how rods lie over a sweep."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.motion import Motion
 from plategen.steering.rates import spin_mm
 from plategen.steering.vector import Floats, array, as_point, dot, length, unwrapped

@@ -1,8 +1,7 @@
 """The cylinder tried otherwise: its fixed pin where it keeps its line best, and a stroke that covers its travel."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.refusal import Refusal
 from plategen.job.steering import Steering
 from plategen.steering.alignment import InLine, alignment

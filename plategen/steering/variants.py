@@ -5,12 +5,11 @@ of a short sweep goes into starting each operation.
 """
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Circle, branches, close
 from plategen.steering.mount import Mount

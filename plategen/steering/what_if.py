@@ -1,11 +1,11 @@
 """What quickens or slows the steering, and what that costs in force: one change, or one attachment, at a time."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.steering.linkage import Linkage
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates

@@ -1,9 +1,9 @@
 """A finding in words, made once: the commands, the shop sheet and the page set the same row."""
 
 import math
+from dataclasses import dataclass
 
 from plategen.checks.finding import OVER, Finding, Verdict
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.tell.table import angle
 

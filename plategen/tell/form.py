@@ -5,6 +5,7 @@ The order is the starter's: one goes down both together.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import get_args
@@ -13,7 +14,6 @@ from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup
 
 from plategen import __version__
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.job import Job

@@ -5,10 +5,9 @@ Across, both are to one scale; upwards each has its own, which is told beside it
 
 import math
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from plategen.flat.segment import Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace
 from plategen.tell.picture.plate_station import numbered, step_mm

@@ -1,9 +1,9 @@
 """A titled table of words: a command sets it in columns, the sheet in cells."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.ground.unit import INCH_MM
 

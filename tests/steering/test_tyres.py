@@ -11,8 +11,9 @@ from plategen.checks.steering import findings
 from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_job
 from plategen.job.steering import Steering
-from plategen.steering.clearance import Bar, Clearance, TyreSize, clearances, line_gaps
+from plategen.steering.clearance import Bar, Clearance, clearances
 from plategen.steering.motion import Motion, move
+from plategen.steering.ring import TyreSize, line_gaps
 from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
 from plategen.steering.tyre_room import linkage_bars

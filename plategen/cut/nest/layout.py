@@ -9,13 +9,13 @@ than the angles tried and never turned over, and the best of some orders is not 
 import cmath
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from plategen.cut.nest.packing import Laid, Way, hull_of, lay_left, lay_shelves, way_of
 from plategen.cut.part import CutPart
 from plategen.flat.convex import Polygon
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job.cutting import SheetStock

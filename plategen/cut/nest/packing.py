@@ -10,6 +10,7 @@ for this part. Shelves: bounding boxes in columns from the left, the longest fir
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -18,7 +19,6 @@ from numpy.typing import NDArray
 from plategen.cut.part import CutPart
 from plategen.flat.convex import Polygon, convex_hull
 from plategen.flat.segment import Arc, Segment
-from plategen.ground.dataclass import dataclass
 
 TANGENT_RAD = math.radians(10.0)
 """Turn between two tangents round an arc: the hull stands off it by at most 0.4 % of its radius, 1 / cos(5 degrees)."""

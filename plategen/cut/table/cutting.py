@@ -1,7 +1,7 @@
 """What a job's plates become on the cutting table: checked, kerf allowed for, led in and out, and laid out."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.cut.dxf import dxf_name
@@ -14,7 +14,6 @@ from plategen.cut.part import CutPart, cut_part
 from plategen.cut.proof import check_cut, check_edges, proved_dxf
 from plategen.cut.scribe import scribed
 from plategen.flat.loop import Circle
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import message, mm
 from plategen.ground.unit import Units
 from plategen.job import Job

@@ -1,6 +1,7 @@
 """What the table's work comes to, how long it takes and how near to the drawing it can be expected."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import chain, pairwise
 from typing import NamedTuple
 
@@ -13,7 +14,6 @@ from plategen.cut.scribe import CROSSED, identified
 from plategen.cut.table.cutting import Sheets, cut_file_name, single_sheets
 from plategen.cut.tolerance import cut_edge, cut_size
 from plategen.flat.loop import Circle
-from plategen.ground.dataclass import dataclass
 from plategen.ground.message import Message, joined, message
 from plategen.ground.refusal import Refusal
 from plategen.job import Job

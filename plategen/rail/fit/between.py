@@ -12,13 +12,13 @@ observation of a linear model (MacKay, Neural Computation 4, 1992, 590; from mem
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.curve_spread import modes_at
 from plategen.rail.fit.free import Free

@@ -18,12 +18,12 @@ Source: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, 2
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import distinct
 from plategen.rail.fit import bead
 from plategen.rail.fit.model import Complexes, Floats

@@ -1,11 +1,11 @@
 """What is fitted: the readings themselves, or a few hundred points that stand for a scanner's."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import median
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Complexes, Floats

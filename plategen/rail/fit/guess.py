@@ -15,6 +15,7 @@ from the cheapest into m - 1 (Bellman 1961, from memory).
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, TypeAlias
 
@@ -22,7 +23,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import dot, unit
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import distinct
 from plategen.rail.fit.model import RISERS, Complexes, Floats, Shape, names
 

@@ -23,13 +23,12 @@ for flats (k = 0) and arcs alike, and everything below is this formula and its d
 import cmath
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import Segment
-from plategen.ground.dataclass import dataclass
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]

@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from numpy.polynomial.chebyshev import chebpts1, chebvander
 
-from plategen.ground.dataclass import dataclass
 from plategen.rail.fit.model import Floats
 from plategen.rail.fit.waves import DENT, JOGGLE, About, Everywhere, Periodic, Waves, functions
 

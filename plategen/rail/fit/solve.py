@@ -5,10 +5,10 @@ does not. Sources: Levenberg 1944, Marquardt 1963 (from memory).
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.rail.fit.model import (
     SHORTEST_LENGTH_MM,
     Complexes,

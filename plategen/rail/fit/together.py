@@ -15,7 +15,7 @@ Fits that agree are left as they are, and so is a rail with a free edge or a bea
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby, product
 
@@ -23,7 +23,6 @@ import numpy as np
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, angle
-from plategen.ground.dataclass import dataclass
 from plategen.rail.fit.model import RISERS, Shape, bends, feet, frames
 from plategen.rail.fit.score import Candidate, Sample, ranges, settled, weigh, wild_beyond_mm, word_cost
 from plategen.rail.fit.search import rounded, sharpened

@@ -13,11 +13,11 @@ and Williams, Gaussian Processes for Machine Learning, 2006, 4.3.1 (from memory)
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.rail.fit.model import Floats
 
 DRIFT = 0.15

@@ -10,14 +10,13 @@ were read off a plate made with those before them, so that plate's edge is made 
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TypeAlias
 
 import numpy as np
 
 from plategen.flat.clip import extended, where_u
-from plategen.ground.dataclass import dataclass
 from plategen.rail.fit import fit_together, fit_trace
 from plategen.rail.note.curve import GAP_ERROR_MM, SHIFT_MM, TURN_RAD, Explained, Notes, explained
 from plategen.rail.note.gap import Gap, HeldUp, refuse_misheld

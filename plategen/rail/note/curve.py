@@ -6,10 +6,10 @@ a shift and a turn of the plate as a whole, which are estimated beside the curve
 is left out.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
-
-from plategen.ground.dataclass import dataclass
 
 GAP_ERROR_MM = 0.5
 """One standard deviation of a gap read with a rule or feelers (common practice, no source)."""

@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from statistics import median
 from typing import Literal, TypeAlias
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal

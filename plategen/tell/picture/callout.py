@@ -3,12 +3,12 @@
 import cmath
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.dataclass import dataclass
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, words_box
 

@@ -7,6 +7,7 @@ import cmath
 import math
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
@@ -15,7 +16,6 @@ from plategen.draw.svg import element, number, path_data, point, polyline_data, 
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle
 from plategen.flat.segment import Line, unit
-from plategen.ground.dataclass import dataclass
 
 WIDTH_OF_A_LETTER = 0.56
 """Mean advance of a letter or figure in heights of lettering: sans-serif figures are 0.556 em wide."""

@@ -7,6 +7,7 @@ and the straightedge along them. A tube has its mark of station 0 across it inst
 import cmath
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
 from plategen.bracket.envelope import barrel_start_mm
@@ -16,7 +17,6 @@ from plategen.design.front import front_of
 from plategen.flat.chain import Chain
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Line, unit
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail

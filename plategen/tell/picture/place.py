@@ -3,13 +3,12 @@
 import cmath
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from plategen.bracket.model import Plate
 from plategen.flat.distance import offset_from
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
-from plategen.ground.dataclass import dataclass
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.plate_features import Datum, clearances
 

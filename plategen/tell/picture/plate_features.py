@@ -6,6 +6,7 @@ the plate's plane, each with its runs; its face.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate, WeldRun
 from plategen.flat.chain import Chain
@@ -13,7 +14,6 @@ from plategen.flat.distance import offset_from, offsets_from
 from plategen.flat.loop import Loop
 from plategen.flat.segment import Arc, Line, dot
 from plategen.ground import space
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.work import Work

@@ -1,12 +1,12 @@
 """Where a plate's name stands in its drawing, and what is written under it: as much as there is room for."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import product
 
 from plategen.bracket.model import Plate
 from plategen.bracket.shape_mark import shape_mark
 from plategen.flat.segment import Line
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.place import Box, box_about

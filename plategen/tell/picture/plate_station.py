@@ -1,11 +1,11 @@
 """Where stations of the straightedge, and heights on a steep side, fall on a plate's notch: ticks as on the trace."""
 
 import math
+from dataclasses import dataclass
 
 from plategen.bracket.model import Plate
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment, dot
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 

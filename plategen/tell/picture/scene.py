@@ -9,7 +9,7 @@ linear along the edge.
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -23,7 +23,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.loop import Circle, Contour
 from plategen.flat.placement import Placement
 from plategen.flat.segment import angle
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector
 
 Points: TypeAlias = NDArray[np.float64]

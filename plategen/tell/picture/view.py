@@ -5,6 +5,7 @@ kernel is needed, so this picture is there even when no solids are.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,7 +17,6 @@ from plategen.bracket.unfold import bodies_of
 from plategen.draw.svg import element, point
 from plategen.flat.loop import Circle
 from plategen.flat.placement import Placement, across_pin
-from plategen.ground.dataclass import dataclass
 from plategen.ground.space import Vector
 from plategen.rail.surface import Rail
 from plategen.rail.tube import Surface, Tube

@@ -6,7 +6,7 @@ Ringed numbers and the plates' names stand so that none covers another or a plat
 import cmath
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from operator import attrgetter
 
 from plategen.bracket.measure import drawn_out
@@ -16,7 +16,6 @@ from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import polygon
 from plategen.flat.segment import Line, Segment, unit
-from plategen.ground.dataclass import dataclass
 from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.rail.tube import Tube

@@ -1,6 +1,6 @@
 """What the sheet's tables are made of: cells of words, rows of them, a table with its heads."""
 
-from plategen.ground.dataclass import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,6 +64,11 @@ def drill_notes(job: Job) -> Iterator[Message]:
         "Drill in the steps of the list, square to the web, with cutting oil; ream or drill the last step; deburr both "
         "sides, paint the bare steel. No torch, no plasma, no punch (common practice, no source)."
     )
+    if job.bolted is not None and job.bolted.depth_mm is not None:
+        yield message(
+            "The bolts go right through: drill the far wall through the near one, in a bush that keeps the drill "
+            "square, and measure where it comes out before the last step (common practice, no source)."
+        )
     yield message(
         "No hole nearer to a flange than {} from its edge, none in a flange; hoses and cables behind the web are moved "
         "aside first (common practice, no source; the rail maker's rules bind).",
@@ -77,6 +82,8 @@ def drill_notes(job: Job) -> Iterator[Message]:
         inside = job.bolted.depth_mm - 2.0 * job.rail.wall_mm
         yield message(
             "A sleeve of {} outside, bored to the bolts' hole, {} long, faced square, stands about each bolt between "
-            "the walls: it must be neither shorter, or the walls are crushed, nor longer, or the base stands off.",
+            "the walls: it must be neither shorter, or the walls are crushed, nor longer, or the base stands off. It "
+            "goes in by the section's open end, or by a hole that the rail's maker allows; where there is neither, no "
+            "bolt may go right through.",
             mm(job.bolted.sleeve_mm), mm(inside),
         )  # fmt: skip

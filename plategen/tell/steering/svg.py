@@ -7,6 +7,7 @@ dash as well as in colour, for colour-blind readers and grey printers. Coordinat
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import count, pairwise
 
 import numpy as np
@@ -14,7 +15,6 @@ from numpy.typing import NDArray
 
 from plategen.draw.svg import element, text_of
 from plategen.draw.svg import number as decimal
-from plategen.ground.dataclass import dataclass
 from plategen.ground.order import distinct
 from plategen.steering.vector import Floats
 from plategen.tell.picture.place import box_about

@@ -1,11 +1,11 @@
 """The linkage seen from above, from the right and from ahead: at both locks, and with the axle moved; as SVG text."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
-from plategen.ground.dataclass import dataclass
 from plategen.ground.show import Show
 from plategen.steering.axle import heights_mm, held_at
 from plategen.steering.moving import moving_lines
