@@ -63,7 +63,7 @@ class Home:
 def held(meeting: Meeting) -> tuple[float, float]:
     """The largest gap, and the deepest bind, with the plate held by its pin."""
     gap = _gaps(meeting)
-    return _of_all(gap.max(axis=0)), _of_all(-gap.min(axis=0))
+    return of_all(gap.max(axis=0)), of_all(-gap.min(axis=0))
 
 
 def pushed_home(meeting: Meeting, pin: complex | None) -> Home:
@@ -72,7 +72,7 @@ def pushed_home(meeting: Meeting, pin: complex | None) -> Home:
     if pin is None:
         return Home(gap_mm=gap_mm, pin_off_mm=None)
     way, turn = motion[:, :-1] @ meeting.ways, motion[:, -1]
-    return Home(gap_mm=gap_mm, pin_off_mm=_of_all(np.abs(way + 1j * turn * pin)))
+    return Home(gap_mm=gap_mm, pin_off_mm=of_all(np.abs(way + 1j * turn * pin)))
 
 
 def _gaps(meeting: Meeting) -> Floats:
@@ -81,7 +81,8 @@ def _gaps(meeting: Meeting) -> Floats:
     return np.asarray(meeting.gap_mm[:, None] + np.einsum("pm,ms->ps", meeting.modes_mm, drawn(meeting.blocks)))
 
 
-def _of_all(figures: Floats) -> float:
+def of_all(figures: Floats) -> float:
+    """What no more than :data:`OF_ALL` of figures, one for every rail drawn, come to; 0 where that is less."""
     return max(0.0, quantile(figures, OF_ALL))
 
 
@@ -103,7 +104,7 @@ def _home(meeting: Meeting) -> tuple[float, Floats]:
     drawn_at = (gap[:, begin : begin + _AT_ONCE] for begin in range(0, gap.shape[1], _AT_ONCE))
     first = np.concatenate([_first(sets, carried, some) for some in drawn_at])
     motion = np.einsum("sij,js->si", back[first], gap[sets[first].T, np.arange(gap.shape[1])])
-    return _of_all((gap - np.einsum("pf,sf->ps", meeting.closer, motion)).max(axis=0)), motion
+    return of_all((gap - np.einsum("pf,sf->ps", meeting.closer, motion)).max(axis=0)), motion
 
 
 def _first(sets: NDArray[np.intp], carried: Floats, gap: Floats) -> NDArray[np.intp]:
