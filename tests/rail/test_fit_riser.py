@@ -60,6 +60,23 @@ def test_a_step_down_is_told_from_a_step_up() -> None:
     assert fitted.risers[0].height_mm == pytest.approx(-6.0, abs=0.8)
 
 
+@pytest.mark.parametrize("count", [12, 60])
+def test_a_step_whose_both_edges_were_read_stands_there_and_nowhere_else(count: int) -> None:
+    # once led slanting on to the next reading, 6.5 mm off the rail, or with the lower edge left out as misread
+    rng = np.random.default_rng(4)
+    for _ in range(20):
+        at, stations = rng.uniform(130.0, 170.0), rng.uniform(0.0, 300.0, count)
+        stations = np.sort(np.append(stations, [at, at]))
+        height = 8.0 * (np.arange(len(stations)) > np.searchsorted(stations, at))
+        offsets = 40.0 + 0.02 * stations + height + rng.normal(0.0, 0.6 * ERROR_MM, len(stations))
+        fitted = fit_trace(trace_of(stations + 1j * np.round(offsets / MARK_MM) * MARK_MM))
+        (riser,) = fitted.risers
+        assert riser.between_mm == pytest.approx((at, at), abs=1e-6)
+        edge = fitted.chain.segments[riser.edge]
+        for end, rise in ((edge.start, 0.0), (edge.end, 8.0)):
+            assert abs(end - complex(at, 40.0 + 0.02 * at + rise)) < 1.2
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("count", [9, 25, 60])
 def test_steps_are_fitted_nearly_as_well_as_by_one_that_is_told_where_they_are(count: int) -> None:

@@ -9,12 +9,15 @@ from numpy.typing import NDArray
 from plategen.ground.order import median
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Complexes, Floats
-from plategen.rail.fit.score import FINEST_ERROR_MM, Noise, Sample, rounding_error_mm
+from plategen.rail.fit.score import FINEST_ERROR_MM, RULE_ERROR_MM, Noise, Sample, rounding_error_mm
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.trace import Trace
 
 MOST_SINGLE = 200
 """More readings than this are fitted in groups."""
+
+LEAST_READ_STEP_MM = 4.0 * RULE_ERROR_MM
+"""Two readings of one place do not lie so far apart by chance."""
 
 MOST_GROUPS = 250
 FEWEST_IN_GROUP = 5
@@ -29,6 +32,10 @@ FEWEST_STATIONS = 3
 
 SAME_STATION_MM = 1e-6
 """Readings nearer than this along the straightedge were taken at one place."""
+
+BOTH_EDGES_MM = 1.0
+"""Readings within this along the straightedge, one above the other, are of both edges of a step (common practice, no
+source); the step is at them, so well as a place along a straightedge is read."""
 
 
 def sampled(points: Complexes, trace: Trace) -> Sample:
@@ -46,7 +53,8 @@ def sampled(points: Complexes, trace: Trace) -> Sample:
     else:
         noise = Noise.open(rounding_error_mm(points.imag))
     if len(points) <= MOST_SINGLE:
-        return Sample(points, np.ones(len(points)), places, noise, steps_mm=tuple(_told_steps(trace)))
+        steps_mm = (*_told_steps(trace), *_read_steps(points))
+        return Sample(points, np.ones(len(points)), places, noise, steps_mm=steps_mm)
     groups = grouped(points)
     count = np.arange(len(groups.points))
     return Sample(groups.points, groups.weights, count, noise, groups.pure, tuple(_told_steps(trace)))
@@ -60,6 +68,14 @@ def _told_steps(trace: Trace) -> Iterator[tuple[float, float]]:
         for reading in marked:
             at = stations.index(reading.point.real)
             yield stations[max(at - 1, 0)], stations[min(at + 1, len(stations) - 1)]
+
+
+def _read_steps(points: Complexes) -> Iterator[tuple[float, float]]:
+    """Where both edges of a step were read, one after the other: stations on either side of it."""
+    along, up = np.abs(np.diff(points.real)), np.abs(np.diff(points.imag))
+    for index in np.flatnonzero((along <= BOTH_EDGES_MM) & (up >= LEAST_READ_STEP_MM)):
+        middle = float(points[index : index + 2].real.mean())
+        yield middle - BOTH_EDGES_MM, middle + BOTH_EDGES_MM
 
 
 @dataclass(frozen=True, slots=True)

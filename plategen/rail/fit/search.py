@@ -35,6 +35,7 @@ def other_words(shape: Shape, sample: Sample) -> Iterator[Shape]:
     word = shape.word
     for low, high in sample.steps_mm:
         yield from _stepped(shape, (low + high) / 2.0)
+        yield from _moved(shape, (low + high) / 2.0)
     for index in (0, len(word) - 1):
         if word[index] == "A" and len(word) > 1:
             yield _straightened(shape, index)
@@ -111,6 +112,21 @@ def _stepped(shape: Shape, station_mm: float) -> Iterator[Shape]:
             pieces[index : index + 1] = [{"length": along}, {"length": 2.0 * LEAST_RISER_MM}, rest]
             for riser in RISERS:
                 yield _joined(shape, f"{shape.word[:index]}L{riser}L{shape.word[index + 1 :]}", pieces)
+
+
+def _moved(shape: Shape, station_mm: float) -> Iterator[Shape]:
+    """The shape with one of its risers at a station, where that is on one of the two flats beside it."""
+    walk = frames(shape)
+    for row, index in enumerate(walk.piece):
+        if shape.word[index] not in RISERS or shape.word[index - 1] != "L" or shape.word[index + 1] != "L":
+            continue
+        along = (station_mm - float(walk.start[row].real)) / float(walk.heading[row - 1].real)
+        if -walk.high[row - 1] < along < walk.high[row + 1]:
+            pieces = _split(shape)
+            pieces[index - 1]["length"] += along
+            if "length" in pieces[index + 1]:
+                pieces[index + 1]["length"] -= along
+            yield _joined(shape, shape.word, pieces)
 
 
 def _straightened(shape: Shape, index: int) -> Shape:

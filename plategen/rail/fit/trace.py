@@ -234,12 +234,17 @@ def _freedom(trace: Trace, spare: int) -> float:
 def _risers(
     solved: Solved, listed: list[tuple[int, float, float]], kept: NDArray[np.bool_], points: Complexes
 ) -> tuple[Riser, ...]:
-    """The risers among the edges, each with the stations of the kept readings before and after it."""
+    """The risers among the edges, each with the stations of the kept readings before and after it.
+
+    A reading on a riser was taken at its foot or at its top, whichever is nearer.
+    """
     risers = []
     for edge, (row, low, high) in enumerate(listed):
         letter = solved.shape.word[solved.walk.piece[row]]
         if letter in RISERS:
-            before, after = (points[kept & side].real for side in (solved.foot.row < row, solved.foot.row > row))
+            on, above = solved.foot.row == row, solved.foot.along > (low + high) / 2.0
+            sides = (solved.foot.row < row) | (on & ~above), (solved.foot.row > row) | (on & above)
+            before, after = (points[kept & side].real for side in sides)
             between = float(before.max()), float(after.min())
             risers.append(Riser(edge=edge, height_mm=(high - low) * RISERS[letter].imag, between_mm=between))
     return tuple(risers)
