@@ -47,13 +47,20 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_BLURS, COMMON_BLURS = 0.09, 0.05
-"""One standard deviation of how far a whole edge is read off its place, in blurs of the picture: wall, shadow, JPEG and
-colour are never quite what the levels say, and all along an edge alike. The second is that part which all edges of a
-piece share, outward or inward: where the floor is as light as the card, colour alone tells them, and a file mixes
-colours in a screen's values, not in light. Measured by side on the scenes of ``tests/bench/photo_scenes.py``, five of
-each kind: 0.04 to 0.09 in all, of which all four sides of brown card on a floor as light share 0.07, others 0.03 to
-0.07."""
+SHARED_MM, SHARED_AT_MM, SHARED_POWER, MOST_BLURS = 0.015, 0.33, 4.0, 0.3
+"""One standard deviation of how far a whole edge is read off its place, at a blur of the second number of mm; it grows
+as that power of the blur, up to a share of the blur. What stands at an edge's foot, wall, shadow, fibres and light that
+they throw on each other, is never quite what the levels say: it is a millimetre wide, and told apart by a blur that is
+small beside that. Measured by side on the scenes of ``tests/bench/photo_scenes.py``: those of a renderer are off by a
+seventh of the blur at 12 megapixels and by a third at 3, those of two planes by less than a tenth."""
+
+COMMON_BLURS = 0.03
+"""One standard deviation of how far all edges of a piece are read outward or inward at once, in blurs: where the floor
+is as light as the card, colour alone tells them, and a file mixes colours in a screen's values, not in light."""
+
+OPEN_ALONG = 0.7
+"""What a shadow at the foot leaves open varies along an edge: this share of it, one standard deviation of half its
+square, is the same along a whole side (measured on the same scenes)."""
 
 WITH_WALLS = 2
 """Strips of shadow tried while the wall's light is not known."""
@@ -75,7 +82,8 @@ class Edge:
     points_mm: Floats  # (n, 2), in plan.
     outward: Floats  # (n, 2): unit normals.
     error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
-    shared_mm: Floats  # (n,): the same, of what all points of an edge have in common.
+    shared_mm: Floats  # (n,): the same, of what points within a few centimetres have in common.
+    side_mm: Floats  # (n,): the same, of what all points of a side have in common.
     common_mm: Floats  # (n,): the same, of what all edges have in common.
     from_lower: Floats  # (n,): share of the reading that the lower rim has, 0 to 1.
     good: NDArray[np.bool_]  # (n,): whether the edge was seen there at all.
@@ -188,7 +196,7 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 25)]
         looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
-        share = least(np.log(WALLS), [_beside_wall(looks.with_wall(of), shades, reach) for of in WALLS])
+        share = np.full(len(path), least(np.log(WALLS), _beside_walls(looks, shades, reach)))
     steps = Steps(s, light, blurs, wall, share)
     open_mm = np.zeros(len(path))
     if shaded:
@@ -207,11 +215,13 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     good &= np.abs(at - line) < np.maximum(ODD_MM, 4.0 * error)
     good &= open_mm < OPEN_MM
     blur_mm = blur_px * pixel
+    shared = np.minimum(SHARED_MM * (blur_mm / SHARED_AT_MM) ** SHARED_POWER, MOST_BLURS * blur_mm)
     return Edge(
         points_mm=path + at[:, None] * normal,
         outward=normal,
         error_mm=error,
-        shared_mm=np.hypot(SHARED_BLURS * blur_mm, open_mm),
+        shared_mm=np.hypot(shared, open_mm),
+        side_mm=np.hypot(shared, OPEN_ALONG * open_mm),
         common_mm=COMMON_BLURS * blur_mm,
         from_lower=lower,
         good=good,
@@ -219,9 +229,10 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     )
 
 
-def _beside_wall(looks: Steps, shades: Shades, reach: float) -> float:
-    """What is left unexplained where a wall shows, by the strip of shadow that leaves least."""
-    strips = range(0, len(shades), max(1, len(shades) // WITH_WALLS))
-    every = [looks.with_shades(shades, np.full(len(looks.light), k, np.intp)) for k in strips]
+def _beside_walls(looks: Steps, shades: Shades, reach: float) -> list[float]:
+    """What is left unexplained where a wall shows of each light, by the strip of shadow that leaves least."""
+    strips = np.arange(0, len(shades), max(1, len(shades) // WITH_WALLS))
+    every = looks.each_with(WALLS, shades, strips)
     # each from places of its own: a wall taken for face puts the edge at the lower rim
-    return min(steps.unexplained(steps.best(reach)) for steps in every)
+    left = every.unexplained(every.best(reach))
+    return [float(of) for of in left.reshape(len(WALLS), len(strips), -1).mean(2).min(1)]

@@ -1,8 +1,9 @@
 """A piece measured: its edges in plan from one or several photographs, and how each may be out.
 
-An error of camera or pages moves every point at once, one of the light all edges outward or one edge alone, one of the
-reading a point alone. They are kept apart until it is known what is read off the points: ``Ring.errors`` gives those
-that move every point, each by one standard deviation, ``shared_mm`` an edge's, ``error_mm`` a point's.
+An error of camera or pages moves every point at once, one of the light all edges outward, one side or some centimetres
+of it, one of the reading a point alone. They are kept apart until it is known what is read off the points:
+``Ring.errors`` gives those that move every point, each by one standard deviation, ``side_mm`` a side's, ``shared_mm`` a
+stretch's (a side's among it), ``error_mm`` a point's.
 """
 
 import math
@@ -42,8 +43,8 @@ BESIDE_MM = 4.0
 OTHER, _LOOKS_MM = 6.0, (-1.5, -0.75, 0.0, 0.75, 1.5)
 """Standard deviations from the floor's colours at which what lies beyond an edge is another thing; places looked at."""
 
-OWN_SHARE = 0.1
-"""A colour along less of an edge than this is none of the piece's own."""
+OWN_SHARE = 0.25
+"""A colour along less of an edge than this, with all that are like it, is none of the piece's own: a thumb's is not."""
 
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
@@ -76,7 +77,8 @@ class Ring:
     points: Complexes  # (n,)
     outward: Complexes  # (n,): unit normals, away from the piece.
     error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
-    shared_mm: Floats  # (n,): the same, of what all points of one edge have in common.
+    shared_mm: Floats  # (n,): the same, of what points within a few centimetres have in common.
+    side_mm: Floats  # (n,): the same, of what all points of a side have in common.
     seen: NDArray[np.bool_]  # (n,): whether an edge was seen at all.
     good: NDArray[np.bool_]  # (n,): whether it was seen, and nothing speaks against its being the piece's.
     near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
@@ -182,6 +184,7 @@ def _together(
         outward=outward,
         error_mm=scale * error,
         shared_mm=scale * base.shared_mm,
+        side_mm=scale * base.side_mm,
         seen=seen,
         good=seen,
         near_rim=rim,
@@ -226,8 +229,9 @@ def _on_floor(adjusted: Adjusted, picture: int, base: Edge, height: float, floor
 def _of_piece(adjusted: Adjusted, picture: int, base: Edge, height: float) -> NDArray[np.bool_]:
     """Where the piece's own colours lie within the edge: those that are there along much of it."""
     lab = _beside_edge(adjusted, picture, base, -BESIDE_MM, height)
-    usual = Floor.of(lab, OWN_SHARE)
-    return np.asarray(usual.unlike(lab) < OTHER)
+    alike = [(of, Floor((of,)).unlike(lab) < OTHER) for of in Floor.of(lab).colours]
+    own = Floor(tuple(of for of, like in alike if like.mean() > OWN_SHARE))
+    return np.asarray(own.unlike(lab) < OTHER)
 
 
 def _beside_edge(

@@ -47,8 +47,8 @@ _COLOURS = 5
 _SPREAD = 2.5
 """Colours of a floor, and the least standard deviation of one in CIE L*a*b*: a noisy picture's own."""
 
-_LEAST_PIXELS = 50
-"""Fewer of the floor's tell nothing of it."""
+_LEAST_PIXELS, _LEAST_SHARE = 50, 0.05
+"""Fewer of the floor's tell nothing of it; and a colour of less than this share of them is none of its own."""
 
 _HUE = 9.0
 """So far in a* and b* a shadow's colour may lie from the floor's of as much light: other things throw light back."""
@@ -67,8 +67,8 @@ class Floor:
     colours: tuple[tuple[Floats, Floats], ...]  # Main colours, CIE L*a*b*, each with the inverse of its covariance.
 
     @classmethod
-    def of(cls, lab: NDArray[np.float32], least: float = 0.05) -> "Floor":
-        """The floor that some pixels (n, 3) show; a colour of less than a share of them is none of its own."""
+    def of(cls, lab: NDArray[np.float32]) -> "Floor":
+        """The floor that some pixels (n, 3) show."""
         import cv2
 
         if len(lab) <= _LEAST_PIXELS:
@@ -81,7 +81,7 @@ class Floor:
             tuple(
                 (at, np.linalg.inv(np.cov(some.T) + _SPREAD**2 * np.eye(3)).astype(np.float32))
                 for at, some in zip(middle, own, strict=True)
-                if len(some) >= least * len(lab)
+                if len(some) >= _LEAST_SHARE * len(lab)
             )
         )
 
