@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
-from plategen.photo.foot import feet
+from plategen.photo.foot import INDEPENDENT, TOLD_BY, feet
 from plategen.photo.look import Look, light_about
 from plategen.photo.picture import Picture
 from plategen.photo.region import smoothed, spaced
@@ -191,17 +191,18 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     tries = NONE if not shaded else FEW if reach > LAST_MM else ALL
     shades = Shades.of(float(np.median(blurs[0])), float(np.median(blurs[1])), tries)
     # what the wall looks like is learned where it shows, and held where it hardly does
-    share = None
+    share, open_mm = None, np.zeros(len(path))
     wide = np.flatnonzero(wall > 0.8 * blurs[0])
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 25)]
         looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
-        share = np.full(len(path), least(np.log(WALLS), _beside_walls(looks, shades, reach)))
+        of_wall, spread = _wall_share(looks, shades, reach)
+        share = np.full(len(path), of_wall)
+        open_mm = spread * np.minimum(wall / np.median(wall[some]), 1.0)
     steps = Steps(s, light, blurs, wall, share)
-    open_mm = np.zeros(len(path))
     if shaded:
         foot = feet(steps, shades, normal, reach)
-        steps, open_mm = steps.with_shades(shades, foot.which), foot.open_mm
+        steps, open_mm = steps.with_shades(shades, foot.which), np.hypot(open_mm, foot.open_mm)
         at = steps.nearest(foot.at)
     else:
         at = steps.best(reach)
@@ -229,10 +230,19 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     )
 
 
-def _beside_walls(looks: Steps, shades: Shades, reach: float) -> list[float]:
-    """What is left unexplained where a wall shows of each light, by the strip of shadow that leaves least."""
+def _wall_share(looks: Steps, shades: Shades, reach: float) -> tuple[float, float]:
+    """The wall's light as a share of the face's, and one standard deviation in mm of where that leaves the edge.
+
+    A bright wall over a dark strip of floor looks much like a dark wall: what explains looks as well counts as well.
+    """
     strips = np.arange(0, len(shades), max(1, len(shades) // WITH_WALLS))
     every = looks.each_with(WALLS, shades, strips)
     # each from places of its own: a wall taken for face puts the edge at the lower rim
-    left = every.unexplained(every.best(reach))
-    return [float(of) for of in left.reshape(len(WALLS), len(strips), -1).mean(2).min(1)]
+    at = every.best(reach)
+    left, at = (of.reshape(len(WALLS), len(strips), -1) for of in (every.unexplained(at), at))
+    mean = left.mean(2)
+    strip = mean.argmin(1)
+    left_by_wall, at_by_wall = (of[np.arange(len(WALLS)), strip] for of in (mean, np.median(at, axis=2)))
+    weight = np.exp(-0.5 * INDEPENDENT * TOLD_BY * len(looks.s) * (left_by_wall - left_by_wall.min()))
+    spread = np.sqrt(np.cov(at_by_wall, aweights=weight, ddof=0))
+    return least(np.log(WALLS), [float(of) for of in left_by_wall]), float(spread)
