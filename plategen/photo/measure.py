@@ -14,11 +14,11 @@ from numpy.typing import NDArray
 
 from plategen.ground.message import Message
 from plategen.photo.adjust import A_LITTLE, Adjusted
+from plategen.photo.beside import BESIDE_MM, beside_edge, of_piece, on_floor, shadow_doubt, unlike_pages
 from plategen.photo.blur import printed_blur_px
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
-from plategen.photo.picture import Picture, linear
-from plategen.photo.region import PAPER_MM, Floor, openings, region, signed_area
+from plategen.photo.region import openings, region, signed_area
 from plategen.photo.thickness import thickness_doubt
 
 Complexes = NDArray[np.complex128]
@@ -36,15 +36,6 @@ BAR_ERROR_MM = 0.15
 
 PLATE_MM = (9.0, 9.0)
 """How far inside and outside the region's outline a plate's edge is looked for: a hole may lie close inside."""
-
-BESIDE_MM = 4.0
-"""So far from an edge, or from a corner of a board, each side's own light is looked at."""
-
-OTHER, _LOOKS_MM = 6.0, (-1.5, -0.75, 0.0, 0.75, 1.5)
-"""Standard deviations from the floor's colours at which what lies beyond an edge is another thing; places looked at."""
-
-OWN_SHARE = 0.25
-"""A colour along less of an edge than this, with all that are like it, is none of the piece's own: a thumb's is not."""
 
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
@@ -132,7 +123,9 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
         ring = _together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied)
         if outline is found:  # through a hole a wall is seen, and its shadow
             doubts.append(thickness_doubt(adjusted, edges, best, scale, thickness_mm, spread_mm * scale))
-            own = _on_floor(adjusted, best, edges[best], height, floor) & _of_piece(adjusted, best, edges[best], height)
+            inside = beside_edge(adjusted, best, edges[best], -BESIDE_MM, height)
+            own = on_floor(adjusted, best, edges[best], height, floor) & of_piece(inside)
+            doubts.append(shadow_doubt(inside[ring.good & own], floor))
             ring = replace(ring, good=ring.good & own)
         rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.good))))
         blurs.append(edges[best].blur_px)
@@ -160,7 +153,7 @@ def _together(
     )
     seen = weights.sum(0) > 0.0
     weights = np.where(seen, weights / np.maximum(weights.sum(0), 1e-12), np.eye(len(edges))[best][:, None])
-    seen &= _unlike_pages(adjusted, best, base, height)
+    seen &= unlike_pages(adjusted, best, base, height)
     points = sum(w[:, None] * at for w, at in zip(weights, places, strict=True))
     pixels = [view.to_pixels(at, height) for view, at in zip(adjusted.views, places, strict=True)]
 
@@ -191,68 +184,6 @@ def _together(
         errors=scale * np.stack(moves),
         thicker=thicker,
     )
-
-
-def _unlike_pages(adjusted: Adjusted, picture: int, base: Edge, height: float) -> NDArray[np.bool_]:
-    """Where an edge lies over no page of the piece's own light: white card on paper, black card on its squares."""
-    sighting, view = adjusted.sightings[picture], adjusted.views[picture]
-    beside = view.to_pixels(base.points_mm - BESIDE_MM * base.outward, height)
-    own = float(np.median(_light(sighting.picture, beside)))
-    clear = np.ones(len(base.points_mm), bool)
-    for page in adjusted.pages:
-        of = sighting.board_mm[sighting.page == page.number]
-        if not len(of):
-            continue
-        about = np.array([[a, b] for a in (-BESIDE_MM, BESIDE_MM) for b in (-BESIDE_MM, BESIDE_MM)])
-        light = _light(sighting.picture, view.to_pixels(page.to_floor((of[:, None] + about).reshape(-1, 2))))
-        dark, white = np.percentile(light, (20, 80))
-        if own >= 0.75 * white:
-            clear &= ~page.covers(base.points_mm, PAPER_MM)
-        elif own <= 2.5 * dark:  # the paper about the squares is white
-            clear &= ~page.covers(base.points_mm, (BESIDE_MM, BESIDE_MM))
-    return clear
-
-
-def _on_floor(adjusted: Adjusted, picture: int, base: Edge, height: float, floor: Floor) -> NDArray[np.bool_]:
-    """Where floor or a page lies beyond the edge, in light or shadow, and nothing else: no thumb, no glare."""
-    eye = adjusted.views[picture].eye_mm
-    lean = np.einsum("ij,ij->i", (base.points_mm - eye[:2]) / eye[2], base.outward)
-    # a rim that leans away from the camera hides the floor behind it
-    beyond = BESIDE_MM + height * np.maximum(0.0, lean)
-    lab = _beside_edge(adjusted, picture, base, beyond, 0.0)
-    known = (floor.unlike(lab) < OTHER) | floor.shaded(lab)
-    for page in adjusted.pages:
-        known |= page.covers(base.points_mm + beyond[:, None] * base.outward, PAPER_MM)
-    return np.asarray(known)
-
-
-def _of_piece(adjusted: Adjusted, picture: int, base: Edge, height: float) -> NDArray[np.bool_]:
-    """Where the piece's own colours lie within the edge: those that are there along much of it."""
-    lab = _beside_edge(adjusted, picture, base, -BESIDE_MM, height)
-    alike = [(of, Floor((of,)).unlike(lab) < OTHER) for of in Floor.of(lab).colours]
-    own = Floor(tuple(of for of, like in alike if like.mean() > OWN_SHARE))
-    return np.asarray(own.unlike(lab) < OTHER)
-
-
-def _beside_edge(
-    adjusted: Adjusted, picture: int, base: Edge, out_mm: Floats | float, height: float
-) -> NDArray[np.float32]:
-    """Colours (n, 3), CIE L*a*b*, so far outward of an edge: the median of a few places side by side."""
-    import cv2
-
-    view, pixels = adjusted.views[picture], adjusted.sightings[picture].picture.pixels
-    out = np.broadcast_to(out_mm, len(base.points_mm))[:, None]
-    outs = [base.points_mm + (out + side) * base.outward for side in _LOOKS_MM]
-    at = np.stack([view.to_pixels(out, height) for out in outs], 1).astype(np.float32)
-    seen = cv2.remap(pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(np.median(cv2.cvtColor(seen.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB), axis=1))
-
-
-def _light(picture: Picture, at_px: Floats) -> Floats:
-    """Light of the pixels at some places, (n,)."""
-    height, width = picture.pixels.shape[:2]
-    column, row = (np.clip(np.round(at_px[:, k]).astype(int), 0, limit - 1) for k, limit in enumerate((width, height)))
-    return np.asarray(linear(picture.pixels[row, column]).mean(1), float)
 
 
 def _without_islands(z: Complexes, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
