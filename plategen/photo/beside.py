@@ -8,7 +8,7 @@ from plategen.photo.adjust import Adjusted
 from plategen.photo.camera import Floats
 from plategen.photo.edge import Edge
 from plategen.photo.picture import Picture, linear
-from plategen.photo.region import PAPER_MM, Floor
+from plategen.photo.region import PAPER_MM, PAPER_WHITE, Floor
 
 BESIDE_MM = 4.0
 """So far from an edge, or from a corner of a board, each side's own light is looked at."""
@@ -36,7 +36,7 @@ def unlike_pages(adjusted: Adjusted, picture: int, base: Edge, height: float) ->
         about = np.array([[a, b] for a in (-BESIDE_MM, BESIDE_MM) for b in (-BESIDE_MM, BESIDE_MM)])
         light = _light(sighting.picture, view.to_pixels(page.to_floor((of[:, None] + about).reshape(-1, 2))))
         dark, white = np.percentile(light, (20, 80))
-        if own >= 0.75 * white:
+        if own >= PAPER_WHITE * white:
             clear &= ~page.covers(base.points_mm, PAPER_MM)
         elif own <= 2.5 * dark:  # the paper about the squares is white
             clear &= ~page.covers(base.points_mm, (BESIDE_MM, BESIDE_MM))

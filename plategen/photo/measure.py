@@ -40,9 +40,9 @@ PLATE_MM = (9.0, 9.0)
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
 
-HIDDEN, BACK = 5, 12
-"""Beside so many points in a row that were not seen, as many more are doubted on each side, at most the second number:
-they were looked at together."""
+HIDDEN, BETWEEN, BACK = 5, 2, 12
+"""Beside so many points in a row that were not seen, but for a few between them, the last number on each side are
+doubted: they were looked at together with those."""
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
@@ -71,7 +71,8 @@ class Ring:
     shared_mm: Floats  # (n,): the same, of what points within a few centimetres have in common.
     side_mm: Floats  # (n,): the same, of what all points of a side have in common.
     seen: NDArray[np.bool_]  # (n,): whether an edge was seen at all.
-    good: NDArray[np.bool_]  # (n,): whether it was seen, and nothing speaks against its being the piece's.
+    told: NDArray[np.bool_]  # (n,): whether it was seen, and nothing there speaks against its being the piece's.
+    good: NDArray[np.bool_]  # (n,): the same, and nothing beside it either.
     near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
     errors: Complexes  # (k, n): how each independent error of views, scale, thickness and light moves the points.
     thicker: Complexes  # (n,): how a mm more of thickness moves them.
@@ -125,9 +126,9 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
             doubts.append(thickness_doubt(adjusted, edges, best, scale, thickness_mm, spread_mm * scale))
             inside = beside_edge(adjusted, best, edges[best], -BESIDE_MM, height)
             own = on_floor(adjusted, best, edges[best], height, floor) & of_piece(inside)
-            doubts.append(shadow_doubt(inside[ring.good & own], floor))
-            ring = replace(ring, good=ring.good & own)
-        rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.good))))
+            doubts.append(shadow_doubt(inside[ring.told & own], floor))
+            ring = replace(ring, told=ring.told & own)
+        rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.told))))
         blurs.append(edges[best].blur_px)
     return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best, tuple(filter(None, doubts)))
 
@@ -179,6 +180,7 @@ def _together(
         shared_mm=scale * base.shared_mm,
         side_mm=scale * base.side_mm,
         seen=seen,
+        told=seen,
         good=seen,
         near_rim=rim,
         errors=scale * np.stack(moves),
@@ -207,12 +209,12 @@ def _drawn_back(seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
         return seen
     first = int(np.flatnonzero(seen)[0])
     turned = np.roll(seen, -first)
-    bounds = np.flatnonzero(np.diff(np.concatenate([turned, [True]]).astype(int)))
+    bounds = np.flatnonzero(np.diff(np.concatenate([turned, [True]]).astype(int))) + 1
+    bounds = bounds[np.concatenate([[True], np.repeat(np.diff(bounds)[1::2] > BETWEEN, 2), [True]])]
     kept = turned.copy()
-    for hidden, shown in zip(bounds[::2] + 1, bounds[1::2] + 1, strict=True):
+    for hidden, shown in zip(bounds[::2], bounds[1::2], strict=True):
         if shown - hidden >= HIDDEN:
-            back = min(shown - hidden, BACK)
-            kept[(np.arange(hidden - back, shown + back)) % len(kept)] = False
+            kept[np.arange(hidden - BACK, shown + BACK) % len(kept)] = False
     return np.roll(kept, first)
 
 

@@ -174,7 +174,7 @@ def neighbour(ring: Ring, sides: Sides, of: int, step: int) -> int:
 
 def _told(ring: Ring, sides: Sides, which: int) -> bool:
     """Whether a side is one of the piece: where something hides it, what hides it is followed instead."""
-    return bool(ring.good[members(sides, which, len(ring.points))].mean() > HIDDEN_SHARE)
+    return bool(ring.told[members(sides, which, len(ring.points))].mean() > HIDDEN_SHARE)
 
 
 def _seen(ring: Ring, points: NDArray[np.intp]) -> NDArray[np.intp]:
