@@ -47,14 +47,14 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_MM, SHARED_AT_MM, SHARED_POWER, MOST_BLURS = 0.015, 0.33, 4.0, 0.3
+SHARED_MM, SHARED_AT_MM, SHARED_POWER, MOST_BLURS = 0.05, 0.45, 6.0, 0.3
 """One standard deviation of how far a whole edge is read off its place, at a blur of the second number of mm; it grows
 as that power of the blur, up to a share of the blur. What stands at an edge's foot, wall, shadow, fibres and light that
 they throw on each other, is never quite what the levels say: it is a millimetre wide, and told apart by a blur that is
 small beside that. Measured by side on the scenes of ``tests/bench/photo_scenes.py``: those of a renderer are off by a
 seventh of the blur at 12 megapixels and by a third at 3, those of two planes by less than a tenth."""
 
-COMMON_BLURS = 0.03
+COMMON_BLURS = 0.02
 """One standard deviation of how far all edges of a piece are read outward or inward at once, in blurs: where the floor
 is as light as the card, colour alone tells them, and a file mixes colours in a screen's values, not in light."""
 
