@@ -31,6 +31,9 @@ practice, no source)."""
 SCALE = 0.002
 """One standard deviation of the scale at which a printer draws (common practice, no source)."""
 
+LIKE_A_LENS = 0.5
+"""An opening is nearer to a lens than to a circle by this: two circles of one size, apart by what a wall shows."""
+
 BAR_ERROR_MM = 0.15
 """One standard deviation of measuring a printed bar by rule (common practice, no source)."""
 
@@ -128,6 +131,8 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
             own = on_floor(adjusted, best, edges[best], height, floor) & of_piece(inside)
             doubts.append(shadow_doubt(inside[ring.told & own], floor))
             ring = replace(ring, told=ring.told & own)
+        elif _is_lens(edges[best].points_mm, view, height):
+            ring = replace(ring, told=np.zeros(len(ring.points), bool))
         rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.told))))
         blurs.append(edges[best].blur_px)
     return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best, tuple(filter(None, doubts)))
@@ -137,6 +142,16 @@ def _within(hole: Floats) -> tuple[float, float]:
     """How far inside the piece and into a hole its edge is looked for."""
     across = math.sqrt(abs(signed_area(hole)) / math.pi)
     return 4.0, min(4.0, 0.6 * across)
+
+
+def _is_lens(rim: Floats, view: View, height: float) -> bool:
+    """Whether what was followed is the floor seen through a round hole: its far wall was taken for the face."""
+    middle = rim.mean(0, keepdims=True)
+    shift = (view.to_floor(view.to_pixels(middle, 0.0), height) - middle)[0]  # of the lower rim
+    wide = float(np.linalg.norm(shift))
+    along = shift / max(wide, 1e-9)
+    length, breadth = (float(np.ptp(rim @ way)) for way in (along, np.array([-along[1], along[0]])))
+    return abs(length + wide - math.hypot(breadth, wide)) < LIKE_A_LENS * abs(length - breadth)
 
 
 def _together(
