@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
 from plategen.bracket.rod_end import called_rod_end
-from plategen.bracket.style import build_bracket, design_on, style_of
+from plategen.bracket.style import built_on, design_on, style_of
 from plategen.checks.caution import cautions
 from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import must_stop
@@ -74,6 +74,7 @@ def carry_through(
     *,
     elements: bool = False,
     notes_in_traces: bool = False,
+    quick: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
     study_for: "Callable[[Job], SteeringStudy | None]" = study_of,
     fit: Fit = fit_trace,
@@ -81,6 +82,8 @@ def carry_through(
     """The job carried through: study, pin, rail, design, bracket, findings; ``elements`` adds the ears by elements.
 
     ``notes_in_traces`` says that the traces hold already what the job's fit notes correct, as those of a delivery do.
+    ``quick`` leaves out what decides nothing: what other rule sets say, the trial of cures, and of a bracket that
+    cannot be built the nearest that can; :func:`thoroughly_judged` makes up for it.
     ``rail_of``, ``study_for`` and ``fit``, which fits what notes correct, may be ones that pass on what they have made
     before of the same traces and steering.
 
@@ -89,12 +92,23 @@ def carry_through(
     """
     try:
         steering = study_for(job)
-        surface, noted = _surface(job, traces, steering, notes_in_traces=notes_in_traces, rail_of=rail_of, fit=fit)
-        design, bracket = _built(job, surface, steering)
-        work = replace(standing(design, surface, bracket), corrections=noted)
+        surface, noted = _surface(
+            job, traces, steering, notes_in_traces=notes_in_traces, quick=quick, rail_of=rail_of, fit=fit
+        )
+        design, bracket = _built(job, surface, steering, quick=quick)
+        work = replace(standing(design, surface, bracket, opinions=not quick), corrections=noted)
         return _with_elements(work) if elements else work
     except Refusal as refusal:
         raise refusal.in_units(job.units) from None
+
+
+def thoroughly_judged(work: Work) -> Work:
+    """A job that was carried through quickly, with what that left out.
+
+    Raises:
+        Refusal: The seat at the rod's end cannot be built.
+    """
+    return replace(standing(work.design, work.rail, work.bracket), corrections=work.corrections)
 
 
 def design_of(job: Job, traces: tuple[Trace, ...]) -> Design:
@@ -117,6 +131,7 @@ def _surface(
     steering: "SteeringStudy | None",
     *,
     notes_in_traces: bool = False,
+    quick: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
     fit: Fit = fit_trace,
 ) -> tuple[Surface, tuple[Correction, ...]]:
@@ -126,25 +141,28 @@ def _surface(
         try:
             return tube_of(job, pin), ()
         except Refusal as refusal:
+            if quick:
+                raise
             raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
     noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces), fit)
     return rail_of(corrected(traces, noted, fit), pin.inline_offset_mm), noted
 
 
-def _built(job: Job, surface: Surface, study: "SteeringStudy | None") -> tuple[Design, Bracket]:
+def _built(job: Job, surface: Surface, study: "SteeringStudy | None", *, quick: bool) -> tuple[Design, Bracket]:
     """The design and its bracket.
 
     Raises:
-        Refusal: It cannot be built; with the nearest size that can.
+        Refusal: It cannot be built; with the nearest size that can, unless it must be ``quick``.
     """
     try:
         weld_metal(job.weld.electrode)
     except Refusal as refusal:
         raise refusal.under("weld.electrode") from None
     try:
-        design = design_on(job, surface, study)
-        return design, build_bracket(design, surface)
+        return built_on(job, surface, study, once=quick)
     except Refusal as refusal:
+        if quick:
+            raise
         raise with_nearest(refusal, job, lambda other: _build_once(other, surface, study)) from None
 
 
@@ -187,8 +205,8 @@ def on_rail(job: Job, surface: Surface, study: "SteeringStudy | None" = None, *,
 
     ``opinions`` False leaves out what other rule sets say, which decides nothing, and tries no cure.
     """
-    design = design_on(job, surface, study)
-    return standing(design, surface, build_bracket(design, surface), opinions=opinions)
+    design, bracket = built_on(job, surface, study)
+    return standing(design, surface, bracket, opinions=opinions)
 
 
 def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bool = True, whole: bool = True) -> Work:
@@ -213,6 +231,7 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
         loose=loose_plates(design.job, design.study) if whole else (),
         rod_end=seat,
         whole=whole,
+        opinions=opinions,
     )
 
 
@@ -226,8 +245,8 @@ def _rod_end(frame: Design, *, opinions: bool) -> Work | None:
     if job is None or entry is None:
         return None
     try:
-        surface, _ = _surface(job, (), frame.study)
-        design, bracket = _built(job, surface, frame.study)
+        surface, _ = _surface(job, (), frame.study, quick=not opinions)
+        design, bracket = _built(job, surface, frame.study, quick=not opinions)
     except Refusal as refusal:
         raise at_rod_end(refusal, entry) from None
     return standing(design, surface, called_rod_end(bracket), opinions=opinions, whole=False)

@@ -72,11 +72,14 @@ class Page:
         s = self.session
         drawn = await s.redrawn()
         if self._moment is None or self._moment.version != s.version or self._moment.drawn is not drawn:
-            self._moment = Moment(
+            now = Moment(
                 version=s.version, draft=s.draft, saved=s.saved, drawn=drawn, saved_drawn=s.saved_drawn,
                 theirs=s.theirs, disk=s.trouble, unsaved=s.unsaved, history=s.history, job_file=s.folder.job_file,
                 job_mark=s.folder.mark,
             )  # fmt: skip
+            if self._moment is not None:
+                now.take_over(self._moment)
+            self._moment = now
         return self._moment
 
     async def shell(self, _: Request) -> Response:

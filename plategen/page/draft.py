@@ -3,6 +3,9 @@
 From texts to the bracket is the same way as every other command's, with what did not change passed on. A trace is
 fitted once: the fitted trace of an equal trace is passed on from the redraw before, and so is the steering study of an
 equal steering. They are plain values compared by what they hold, so nothing here can be out of date.
+
+A quick redraw has the bracket and every verdict; what decides nothing and takes longest follows by :func:`thorough`,
+once nothing newer is wanted: cures that were tried, what other rule sets say, the nearest size that can be built.
 """
 
 from collections.abc import Mapping
@@ -11,11 +14,12 @@ from functools import lru_cache, partial
 from types import MappingProxyType
 from typing import Any
 
+from plategen.ground.ended import open_end
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.load import read_traces, with_notes
 from plategen.job.parse import parse_document, parse_job
-from plategen.make import carry_through, fit_rail, study_of
+from plategen.make import carry_through, fit_rail, study_of, thoroughly_judged
 from plategen.rail.fit import fit_trace
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
@@ -104,6 +108,12 @@ class Drawn:
     work: Work | None  # The finished job; of the last draft that could be carried through, when this one could not.
     refusal: Refusal | None = None  # Why this draft could not, None if it could.
     fits: Mapping[Trace, FittedTrace] = field(default_factory=lambda: NO_FITS)  # Of each trace, its plane left out.
+    sought: bool = False  # True while the nearest size of what was refused is still to be looked for.
+
+    @property
+    def quick(self) -> bool:
+        """Whether something is still to follow by :func:`thorough`."""
+        return self.sought or (self.work is not None and not self.work.opinions)
 
     @property
     def study(self) -> SteeringStudy | None:
@@ -111,28 +121,46 @@ class Drawn:
         return None if self.work is None else self.work.steering
 
 
-def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml") -> Drawn:
+def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml", *, quick: bool = False) -> Drawn:
     """The draft carried through; never raises for what a user can type.
 
-    Fits and study of the redraw ``before`` are passed on where they still hold; ``job_file`` is for messages.
+    Fits and study of the redraw ``before`` are passed on where they still hold; ``job_file`` is for messages. ``quick``
+    leaves out what :func:`thorough` adds.
     """
     fits: dict[Trace, FittedTrace] = {}
     known = before.fits if before is not None else NO_FITS
+    sought = False
     try:
         job = parse_job(draft.job, job_file)
         try:
-            work = _carried(job, draft, known, fits, before)
+            work = _carried(job, draft, known, fits, before, quick=quick)
         except Refusal as refusal:
+            sought = quick and open_end(refusal)
             own = refusal.where.startswith((*draft.files, *draft.unread))  # it stands in a trace, which says so itself
             raise (refusal if own else refusal.at(job_file)).in_units(job.units) from None
     except Refusal as refusal:
         last = None if before is None else before.work
-        return Drawn(draft=draft, work=last, refusal=refusal, fits=MappingProxyType({**known, **fits}))
+        known = MappingProxyType({**known, **fits})
+        return Drawn(draft=draft, work=last, refusal=refusal, fits=known, sought=sought)
     return Drawn(draft=draft, work=work, fits=MappingProxyType(fits))
 
 
+def thorough(drawn: Drawn, job_file: str = "job.toml") -> Drawn:
+    """What was drawn quickly, with what that left out; never raises for what a user can type."""
+    work = drawn.work
+    if work is not None and not work.opinions:
+        drawn = replace(drawn, work=thoroughly_judged(work))
+    return redraw(drawn.draft, drawn, job_file) if drawn.sought else drawn
+
+
 def _carried(
-    job: Job, draft: Draft, known: Mapping[Trace, FittedTrace], fits: dict[Trace, FittedTrace], before: Drawn | None
+    job: Job,
+    draft: Draft,
+    known: Mapping[Trace, FittedTrace],
+    fits: dict[Trace, FittedTrace],
+    before: Drawn | None,
+    *,
+    quick: bool,
 ) -> Work:
     """The job carried through, with fits, rail and study of the redraw before passed on; ``fits`` takes up the fits."""
 
@@ -147,11 +175,12 @@ def _carried(
 
     study_for = partial(_studied, before=before)
     if job.style.stands_on == "tube":
-        return carry_through(job, (), study_for=study_for)
+        return carry_through(job, (), quick=quick, study_for=study_for)
     traces = read_traces(job, draft.text_of)
     for trace in traces:
         fit(trace)  # before fit notes move it: the table of readings shows each as it was read
-    return carry_through(with_notes(job, draft.text_of), traces, rail_of=rail_of, study_for=study_for, fit=fit)
+    noted = with_notes(job, draft.text_of)
+    return carry_through(noted, traces, quick=quick, rail_of=rail_of, study_for=study_for, fit=fit)
 
 
 def _same_or(rail: Rail, before: Drawn | None) -> Rail:

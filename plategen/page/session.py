@@ -2,7 +2,8 @@
 
 All tabs edit one draft, so what is typed on the phone stands on the desk a moment later. The state changes only here,
 a whole value at a time, in the server's one thread; the computing is done beside it, so that the page answers
-meanwhile. However many changes come while a redraw runs, one redraw of the latest draft answers them all.
+meanwhile. However many changes come while a redraw runs, one redraw of the latest draft answers them all. A change is
+answered by a quick redraw; what that leaves out follows, as news of its own, once the draft has rested a moment.
 """
 
 import asyncio
@@ -16,7 +17,7 @@ from typing import TypeVar
 
 from plategen.ground.refusal import Refusal
 from plategen.page.disk import Folder, StaleSave, differing, fingerprint
-from plategen.page.draft import Draft, Drawn, named_files, redraw
+from plategen.page.draft import Draft, Drawn, named_files, redraw, thorough
 from plategen.page.edits import Stale, edited
 from plategen.page.history import History
 from plategen.page.request import Edit, PutTrace
@@ -26,6 +27,9 @@ Answer = TypeVar("Answer")
 
 LOOK_EVERY_S = 1.0
 """How often the folder is looked at for what an editor wrote."""
+
+REST_S = 0.2
+"""How long a draft rests before what a quick redraw left out is made up for: longer than a hand that drags pauses."""
 
 
 class Session:
@@ -46,12 +50,13 @@ class Session:
         """What someone else wrote into the folder meanwhile, until it is decided what becomes of it."""
         self.trouble = ""
         """Why the folder cannot be read at the moment, in one line; "" when it can."""
-        self.version = 1
-        self._drawn_version = 1
+        self.version = self._drawn_version = self._since = 1  # the last: since which nothing but answers came
         self._editing = asyncio.Lock()
         self._drawing = asyncio.Lock()
         self._news = asyncio.Condition()
         self._thread = ThreadPoolExecutor(1, "redraw")
+        self._beside = ThreadPoolExecutor(1, "thorough")  # lest the next change wait for what it makes needless
+        self._following: asyncio.Task[None] | None = None
 
     @property
     def draft(self) -> Draft:
@@ -106,7 +111,7 @@ class Session:
             await self.redrawn()
 
     async def _save(self, seen: int, over: str) -> None:
-        if seen != self.version:
+        if not self._since <= seen <= self.version:
             raise Stale("another tab changed the job meanwhile; look at it, then save")
         mine, base = self.draft, self._seen(over) if over else self.saved
         try:
@@ -117,7 +122,7 @@ class Session:
         if over and self.theirs is not None:  # what gave way stays within reach of undo
             self.history = self.history.then(self.theirs).then(mine)
         self.theirs, self.saved_drawn = None, self.drawn
-        self.version += 1
+        self._count()
 
     def _seen(self, over: str) -> Draft:
         if self.theirs is None or fingerprint(self.theirs) != over:
@@ -190,13 +195,38 @@ class Session:
                     break
                 now, draft = self.version, self.draft
                 if draft != self.drawn.draft:
-                    self.drawn = await self.compute(partial(redraw, draft, self.drawn, self.folder.job_file))
+                    quickly = partial(redraw, draft, self.drawn, self.folder.job_file, quick=True)
+                    self.drawn = await self.compute(quickly)
+                    self._follow()
                 if draft is self.draft and not self.unsaved:
                     self.saved_drawn = self.drawn
                 self._drawn_version = now
             async with self._news:
                 self._news.notify_all()
         return self.drawn
+
+    def _follow(self) -> None:
+        """Make up for what a quick redraw leaves out, unless a newer one comes first."""
+        if self._following is not None:
+            self._following.cancel()
+        self._following = asyncio.create_task(self._thorough(self.drawn)) if self.drawn.quick else None
+
+    async def _thorough(self, drawn: Drawn) -> None:
+        await asyncio.sleep(REST_S)
+        work = partial(thorough, drawn, self.folder.job_file)
+        whole = await asyncio.get_running_loop().run_in_executor(self._beside, work)
+        async with self._drawing:
+            if self.drawn is not drawn:
+                return
+            if self.saved_drawn is drawn:
+                self.saved_drawn = whole
+            self.drawn = whole
+            asked = self._drawn_version < self.version  # who asked will count this one as well
+            self.version += 1
+            if not asked:
+                self._drawn_version = self.version
+        async with self._news:
+            self._news.notify_all()
 
     async def news(self, seen: int) -> int:
         """The next drawn version after ``seen``, once there is one."""
@@ -211,11 +241,14 @@ class Session:
     async def leave(self) -> None:
         """Keep what is not saved, have every tab ask what is new, and let go of the computing thread."""
         await asyncio.to_thread(self.autosave)
+        if self._following is not None:
+            self._following.cancel()
         async with self._news:
-            self.version += 1
+            self._count()
             self._drawn_version = self.version
             self._news.notify_all()
-        self._thread.shutdown(wait=False, cancel_futures=True)
+        for thread in (self._thread, self._beside):
+            thread.shutdown(wait=False, cancel_futures=True)
 
     def _with_fetched(self, draft: Draft) -> Draft:
         """The draft with the files that it newly names, if they lie in the folder; known as saved from then on."""
@@ -234,13 +267,18 @@ class Session:
     def _set_trouble(self, words: str) -> None:
         if self.trouble != words:
             self.trouble = words
-            self.version += 1
+            self._count()
 
     def _set_theirs(self, there: Draft | None) -> None:
         if there != self.theirs:
             self.theirs = there
-            self.version += 1
+            self._count()
 
     def _set_history(self, history: History) -> None:
         self.history = history
+        self._count()
+
+    def _count(self) -> None:
+        """One version more, of which whoever saves must have known."""
         self.version += 1
+        self._since = self.version

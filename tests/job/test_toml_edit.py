@@ -10,11 +10,12 @@ from hypothesis import strategies as st
 
 from plategen.delivery.starter import starter_text
 from plategen.ground.refusal import Refusal
-from plategen.job.toml_edit import add_table, path_of, path_text, remove, set_value, value_of
+from plategen.job.toml_edit import add_table, held_at, path_of, path_text, remove, set_value, value_of
 from plategen.page.form import all_inputs, job_form
 
 STARTER = starter_text("job.toml", "in")
-ORCHARD = (Path(__file__).parents[2] / "profiles" / "orchard-sprayer-steering" / "job.toml").read_text("utf-8")
+PROFILES = Path(__file__).parents[2] / "profiles"
+ORCHARD = (PROFILES / "orchard-sprayer-steering" / "job.toml").read_text("utf-8")
 
 
 def changed_lines(old: str, new: str) -> list[str]:
@@ -102,3 +103,15 @@ def test_what_is_typed_keeps_its_form():
     assert [value_of(t) for t in ("2", "2.50", "-1", "007", "1e3", "1 3/8", "nan", "0x10", "1_000")] == [
         2, 2.5, -1, "007", "1e3", "1 3/8", "nan", "0x10", "1_000",
     ]  # fmt: skip
+
+
+def test_a_value_that_stands_on_a_line_is_written_there_and_no_other_line_changes():
+    """Tables that lie apart stay where they are too, which reading the text with its remarks puts together."""
+    for file in sorted(PROFILES.glob("*/job.toml")):
+        text = file.read_text("utf-8")
+        fields = [each for each in all_inputs(job_form(tomllib.loads(text), "in")) if each.text]
+        for each in fields[::25]:
+            place = path_of(each.path)
+            changed = set_value(text, place, "3 1/8 in")
+            assert held_at(tomllib.loads(changed), place) == "3 1/8 in"
+            assert len(changed_lines(text, changed)) == 2, (file.parent.name, each.path)
