@@ -47,7 +47,7 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_MM, SHARED_AT_MM, SHARED_POWER, MOST_BLURS = 0.05, 0.45, 6.0, 0.3
+SHARED_MM, SHARED_AT_MM, SHARED_POWER, MOST_BLURS = 0.04, 0.45, 6.0, 0.3
 """One standard deviation of how far a whole edge is read off its place, at a blur of the second number of mm; it grows
 as that power of the blur, up to a share of the blur. What stands at an edge's foot, wall, shadow, fibres and light that
 they throw on each other, is never quite what the levels say: it is a millimetre wide, and told apart by a blur that is

@@ -32,7 +32,7 @@ more; and what one says against a strip counts no more than this, as a stain may
 FINER = 4
 """Places between two that are tried."""
 
-INDEPENDENT = 0.3
+INDEPENDENT = 0.25
 """Share of the readings, half a pixel apart, that have noise of their own."""
 
 
