@@ -12,6 +12,7 @@ from plategen.photo.adjust import Adjusted
 from plategen.photo.camera import Floats
 from plategen.photo.look import Look, light_about
 from plategen.photo.step import Steps
+from plategen.photo.unknowns import Page
 
 BLURS_PX = 0.5 * 1.3 ** np.arange(9.0)
 """Standard deviations that a blurred edge may have."""
@@ -29,14 +30,17 @@ may lie."""
 
 def printed_blur_px(adjusted: Adjusted, picture: int) -> float | None:
     """One standard deviation of a picture's blur; None if too little of the pages is seen."""
-    points, normals = _square_edges(adjusted, picture)
-    if len(points) < FEWEST:
+    shown, view = adjusted.sightings[picture].picture, adjusted.views[picture]
+    edges = [_square_edges(adjusted, picture, page) for page in adjusted.pages]
+    edges = [each for each in edges if len(each[0])]
+    if sum(len(points) for points, _ in edges) < FEWEST:
         return None
-    view = adjusted.views[picture]
-    look = Look(light_about(adjusted.sightings[picture].picture, view, points, 0.0), view, 0.0)
-    pixel = look.mm_per_px(points, normals)
+    # page by page, as all the floor between them is most of the picture
+    looks = [Look(light_about(shown, view, points, 0.0), view, 0.0) for points, _ in edges]
+    pixel = np.concatenate([look.mm_per_px(*each) for look, each in zip(looks, edges, strict=True)])
     s = np.arange(-BESIDE_MM, BESIDE_MM, 0.5 * float(np.median(pixel)))
-    return blur_px_of(s, look.across(points, normals, s).astype(float), pixel, np.zeros(len(points)), WITHIN_MM)
+    light = np.concatenate([look.across(*each, s) for look, each in zip(looks, edges, strict=True)])
+    return blur_px_of(s, light.astype(float), pixel, np.zeros(len(pixel)), WITHIN_MM)
 
 
 def blur_px_of(s: Floats, light: Floats, pixel: Floats, wall: Floats, reach: float) -> float:
@@ -54,7 +58,8 @@ def blur_px_of(s: Floats, light: Floats, pixel: Floats, wall: Floats, reach: flo
         return Steps(s, light, blurs_mm(blur_px, pixel), wall)
 
     first = steps(float(BLURS_PX[3])).best(reach)
-    return least(np.log(BLURS_PX), [steps(blur).unexplained(first) for blur in BLURS_PX])
+    left = [of.unexplained(of.nearest(first)) for of in map(steps, map(float, BLURS_PX))]
+    return least(np.log(BLURS_PX), [float(each.mean()) for each in left])
 
 
 def blurs_mm(blur_px: float, pixel: Floats) -> tuple[Floats, Floats]:
@@ -70,19 +75,18 @@ def least(logs: Floats, values: list[float]) -> float:
     return float(np.exp(logs[k] + np.clip(shift, -1.0, 1.0) * (logs[k + 1] - logs[k])))
 
 
-def _square_edges(adjusted: Adjusted, picture: int) -> tuple[Floats, Floats]:
-    """The middles of the squares' edges whose two corners are seen, (n, 2), and the ways from ink to paper, (n, 2)."""
+def _square_edges(adjusted: Adjusted, picture: int, page: Page) -> tuple[Floats, Floats]:
+    """The middles of a page's squares' edges whose two corners are seen, (n, 2), and the ways from ink to paper."""
     seen = adjusted.sightings[picture]
     points, normals = [], []
-    for page in adjusted.pages:
-        corners = {(round(x), round(y)) for x, y in seen.board_mm[seen.page == page.number] / target.SQUARE_MM}
-        for column, row in sorted(corners):
-            # to the right, with the upper square beyond the edge; upwards, with the left one
-            for across, beyond in (((1, 0), (column, row)), ((0, 1), (column - 1, row))):
-                if (column + across[0], row + across[1]) in corners:
-                    middle = np.array([column + across[0] / 2.0, row + across[1] / 2.0])
-                    way = np.array([-across[1], across[0]]) * (-1.0 if target.dark(*beyond) else 1.0)
-                    at, on = page.to_floor(np.stack([middle, middle + way]) * target.SQUARE_MM)
-                    points.append(at)
-                    normals.append((on - at) / np.linalg.norm(on - at))
+    corners = {(round(x), round(y)) for x, y in seen.board_mm[seen.page == page.number] / target.SQUARE_MM}
+    for column, row in sorted(corners):
+        # to the right, with the upper square beyond the edge; upwards, with the left one
+        for across, beyond in (((1, 0), (column, row)), ((0, 1), (column - 1, row))):
+            if (column + across[0], row + across[1]) in corners:
+                middle = np.array([column + across[0] / 2.0, row + across[1] / 2.0])
+                way = np.array([-across[1], across[0]]) * (-1.0 if target.dark(*beyond) else 1.0)
+                at, on = page.to_floor(np.stack([middle, middle + way]) * target.SQUARE_MM)
+                points.append(at)
+                normals.append((on - at) / np.linalg.norm(on - at))
     return np.reshape(points, (-1, 2)), np.reshape(normals, (-1, 2))

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
-from plategen.photo.foot import feet
+from plategen.photo.foot import INDEPENDENT, TOLD_BY, feet
 from plategen.photo.look import Look, light_about
 from plategen.photo.picture import Picture
 from plategen.photo.region import smoothed, spaced
@@ -47,13 +47,20 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_BLURS, COMMON_BLURS = 0.09, 0.05
-"""One standard deviation of how far a whole edge is read off its place, in blurs of the picture: wall, shadow, JPEG and
-colour are never quite what the levels say, and all along an edge alike. The second is that part which all edges of a
-piece share, outward or inward: where the floor is as light as the card, colour alone tells them, and a file mixes
-colours in a screen's values, not in light. Measured by side on the scenes of ``tests/bench/photo_scenes.py``, five of
-each kind: 0.04 to 0.09 in all, of which all four sides of brown card on a floor as light share 0.07, others 0.03 to
-0.07."""
+SHARED_MM, SHARED_AT_MM, SHARED_POWER, MOST_BLURS = 0.04, 0.45, 6.0, 0.3
+"""One standard deviation of how far a whole edge is read off its place, at a blur of the second number of mm; it grows
+as that power of the blur, up to a share of the blur. What stands at an edge's foot, wall, shadow, fibres and light that
+they throw on each other, is never quite what the levels say: it is a millimetre wide, and told apart by a blur that is
+small beside that. Measured by side on the scenes of ``tests/bench/photo_scenes.py``: those of a renderer are off by a
+seventh of the blur at 12 megapixels and by a third at 3, those of two planes by less than a tenth."""
+
+COMMON_BLURS = 0.02
+"""One standard deviation of how far all edges of a piece are read outward or inward at once, in blurs: where the floor
+is as light as the card, colour alone tells them, and a file mixes colours in a screen's values, not in light."""
+
+OPEN_ALONG = 0.7
+"""What a shadow at the foot leaves open varies along an edge: this share of it, one standard deviation of half its
+square, is the same along a whole side (measured on the same scenes)."""
 
 WITH_WALLS = 2
 """Strips of shadow tried while the wall's light is not known."""
@@ -75,7 +82,8 @@ class Edge:
     points_mm: Floats  # (n, 2), in plan.
     outward: Floats  # (n, 2): unit normals.
     error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
-    shared_mm: Floats  # (n,): the same, of what all points of an edge have in common.
+    shared_mm: Floats  # (n,): the same, of what points within a few centimetres have in common.
+    side_mm: Floats  # (n,): the same, of what all points of a side have in common.
     common_mm: Floats  # (n,): the same, of what all edges have in common.
     from_lower: Floats  # (n,): share of the reading that the lower rim has, 0 to 1.
     good: NDArray[np.bool_]  # (n,): whether the edge was seen there at all.
@@ -183,17 +191,18 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     tries = NONE if not shaded else FEW if reach > LAST_MM else ALL
     shades = Shades.of(float(np.median(blurs[0])), float(np.median(blurs[1])), tries)
     # what the wall looks like is learned where it shows, and held where it hardly does
-    share = None
+    share, open_mm = None, np.zeros(len(path))
     wide = np.flatnonzero(wall > 0.8 * blurs[0])
     if len(wide) > 20:
         some = wide[:: max(1, len(wide) // 25)]
         looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
-        share = least(np.log(WALLS), [_beside_wall(looks.with_wall(of), shades, reach) for of in WALLS])
+        of_wall, spread = _wall_share(looks, shades, reach)
+        share = np.full(len(path), of_wall)
+        open_mm = spread * np.minimum(wall / np.median(wall[some]), 1.0)
     steps = Steps(s, light, blurs, wall, share)
-    open_mm = np.zeros(len(path))
     if shaded:
         foot = feet(steps, shades, normal, reach)
-        steps, open_mm = steps.with_shades(shades, foot.which), foot.open_mm
+        steps, open_mm = steps.with_shades(shades, foot.which), np.hypot(open_mm, foot.open_mm)
         at = steps.nearest(foot.at)
     else:
         at = steps.best(reach)
@@ -207,11 +216,13 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     good &= np.abs(at - line) < np.maximum(ODD_MM, 4.0 * error)
     good &= open_mm < OPEN_MM
     blur_mm = blur_px * pixel
+    shared = np.minimum(SHARED_MM * (blur_mm / SHARED_AT_MM) ** SHARED_POWER, MOST_BLURS * blur_mm)
     return Edge(
         points_mm=path + at[:, None] * normal,
         outward=normal,
         error_mm=error,
-        shared_mm=np.hypot(SHARED_BLURS * blur_mm, open_mm),
+        shared_mm=np.hypot(shared, open_mm),
+        side_mm=np.hypot(shared, OPEN_ALONG * open_mm),
         common_mm=COMMON_BLURS * blur_mm,
         from_lower=lower,
         good=good,
@@ -219,9 +230,19 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     )
 
 
-def _beside_wall(looks: Steps, shades: Shades, reach: float) -> float:
-    """What is left unexplained where a wall shows, by the strip of shadow that leaves least."""
-    strips = range(0, len(shades), max(1, len(shades) // WITH_WALLS))
-    every = [looks.with_shades(shades, np.full(len(looks.light), k, np.intp)) for k in strips]
+def _wall_share(looks: Steps, shades: Shades, reach: float) -> tuple[float, float]:
+    """The wall's light as a share of the face's, and one standard deviation in mm of where that leaves the edge.
+
+    A bright wall over a dark strip of floor looks much like a dark wall: what explains looks as well counts as well.
+    """
+    strips = np.arange(0, len(shades), max(1, len(shades) // WITH_WALLS))
+    every = looks.each_with(WALLS, shades, strips)
     # each from places of its own: a wall taken for face puts the edge at the lower rim
-    return min(steps.unexplained(steps.best(reach)) for steps in every)
+    at = every.best(reach)
+    left, at = (of.reshape(len(WALLS), len(strips), -1) for of in (every.unexplained(at), at))
+    mean = left.mean(2)
+    strip = mean.argmin(1)
+    left_by_wall, at_by_wall = (of[np.arange(len(WALLS)), strip] for of in (mean, np.median(at, axis=2)))
+    weight = np.exp(-0.5 * INDEPENDENT * TOLD_BY * len(looks.s) * (left_by_wall - left_by_wall.min()))
+    spread = np.sqrt(np.cov(at_by_wall, aweights=weight, ddof=0))
+    return least(np.log(WALLS), [float(of) for of in left_by_wall]), float(spread)

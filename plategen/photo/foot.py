@@ -107,12 +107,7 @@ def _cost(some: Steps, shades: Shades, reach: float) -> tuple[Floats, Floats]:
     coarse = np.linspace(-reach, reach, 2 * math.ceil(reach / some.stride) + 1)
     fine = np.linspace(-reach, reach, FINER * (len(coarse) - 1) + 1)
     weight = some.weights(np.zeros(len(some.light)), reach / 2.0)  # the same readings for all
-    every = [some, *(some.with_shades(shades, np.full(len(some.light), k, np.intp)) for k in range(1, len(shades)))]
-    left = np.empty((len(coarse), len(shades), len(some.light), 3))
-    for j, place in enumerate(coarse):
-        at = np.full(len(some.light), place)
-        faint = some.faint(at, weight)
-        for k, steps in enumerate(every):
-            left[j, k] = steps.solved(at, weight)[1] + faint
+    places = [np.full(len(some.light), place) for place in coarse]
+    left = np.stack([some.left_by_strip(at, weight, shades) + some.faint(at, weight) for at in places])
     between = np.maximum(CubicSpline(coarse, left)(fine), left.min(0) / 2.0)
     return fine, np.log(between).sum(3).transpose(1, 0, 2) * weight.sum(1)

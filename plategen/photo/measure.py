@@ -1,8 +1,9 @@
 """A piece measured: its edges in plan from one or several photographs, and how each may be out.
 
-An error of camera or pages moves every point at once, one of the light all edges outward or one edge alone, one of the
-reading a point alone. They are kept apart until it is known what is read off the points: ``Ring.errors`` gives those
-that move every point, each by one standard deviation, ``shared_mm`` an edge's, ``error_mm`` a point's.
+An error of camera or pages moves every point at once, one of the light all edges outward, one side or some centimetres
+of it, one of the reading a point alone. They are kept apart until it is known what is read off the points:
+``Ring.errors`` gives those that move every point, each by one standard deviation, ``side_mm`` a side's, ``shared_mm`` a
+stretch's (a side's among it), ``error_mm`` a point's.
 """
 
 import math
@@ -13,11 +14,11 @@ from numpy.typing import NDArray
 
 from plategen.ground.message import Message
 from plategen.photo.adjust import A_LITTLE, Adjusted
+from plategen.photo.beside import BESIDE_MM, beside_edge, of_piece, on_floor, shadow_doubt, unlike_pages
 from plategen.photo.blur import printed_blur_px
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
-from plategen.photo.picture import Picture, linear
-from plategen.photo.region import PAPER_MM, Floor, openings, region, signed_area
+from plategen.photo.region import openings, region, signed_area
 from plategen.photo.thickness import thickness_doubt
 
 Complexes = NDArray[np.complex128]
@@ -30,27 +31,21 @@ practice, no source)."""
 SCALE = 0.002
 """One standard deviation of the scale at which a printer draws (common practice, no source)."""
 
+LIKE_A_LENS = 0.5
+"""An opening is nearer to a lens than to a circle by this: two circles of one size, apart by what a wall shows."""
+
 BAR_ERROR_MM = 0.15
 """One standard deviation of measuring a printed bar by rule (common practice, no source)."""
 
 PLATE_MM = (9.0, 9.0)
 """How far inside and outside the region's outline a plate's edge is looked for: a hole may lie close inside."""
 
-BESIDE_MM = 4.0
-"""So far from an edge, or from a corner of a board, each side's own light is looked at."""
-
-OTHER, _LOOKS_MM = 6.0, (-1.5, -0.75, 0.0, 0.75, 1.5)
-"""Standard deviations from the floor's colours at which what lies beyond an edge is another thing; places looked at."""
-
-OWN_SHARE = 0.1
-"""A colour along less of an edge than this is none of the piece's own."""
-
 JUMP_MM, ISLAND_MM = 1.0, 40.0
 """A step of the edge beyond its points' own spacing, and how long a stretch between two such steps is doubted."""
 
-HIDDEN, BACK = 5, 12
-"""Beside so many points in a row that were not seen, as many more are doubted on each side, at most the second number:
-they were looked at together."""
+HIDDEN, BETWEEN, BACK = 5, 2, 12
+"""Beside so many points in a row that were not seen, but for a few between them, the last number on each side are
+doubted: they were looked at together with those."""
 
 ALIKE_MM = 0.1
 """What the views' own errors weigh beside the reading's when pictures are brought together."""
@@ -76,9 +71,11 @@ class Ring:
     points: Complexes  # (n,)
     outward: Complexes  # (n,): unit normals, away from the piece.
     error_mm: Floats  # (n,): one standard deviation along the normal, of the reading alone.
-    shared_mm: Floats  # (n,): the same, of what all points of one edge have in common.
+    shared_mm: Floats  # (n,): the same, of what points within a few centimetres have in common.
+    side_mm: Floats  # (n,): the same, of what all points of a side have in common.
     seen: NDArray[np.bool_]  # (n,): whether an edge was seen at all.
-    good: NDArray[np.bool_]  # (n,): whether it was seen, and nothing speaks against its being the piece's.
+    told: NDArray[np.bool_]  # (n,): whether it was seen, and nothing there speaks against its being the piece's.
+    good: NDArray[np.bool_]  # (n,): the same, and nothing beside it either.
     near_rim: NDArray[np.bool_]  # (n,): whether a picture shows it near its own edge.
     errors: Complexes  # (k, n): how each independent error of views, scale, thickness and light moves the points.
     thicker: Complexes  # (n,): how a mm more of thickness moves them.
@@ -130,9 +127,13 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
         ring = _together(adjusted, edges, best, height, spread_mm, scale, scale_error, varied)
         if outline is found:  # through a hole a wall is seen, and its shadow
             doubts.append(thickness_doubt(adjusted, edges, best, scale, thickness_mm, spread_mm * scale))
-            own = _on_floor(adjusted, best, edges[best], height, floor) & _of_piece(adjusted, best, edges[best], height)
-            ring = replace(ring, good=ring.good & own)
-        rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.good))))
+            inside = beside_edge(adjusted, best, edges[best], -BESIDE_MM, height)
+            own = on_floor(adjusted, best, edges[best], height, floor) & of_piece(inside)
+            doubts.append(shadow_doubt(inside[ring.told & own], floor))
+            ring = replace(ring, told=ring.told & own)
+        elif _is_lens(edges[best].points_mm, view, height):
+            ring = replace(ring, told=np.zeros(len(ring.points), bool))
+        rings.append(replace(ring, good=_drawn_back(_without_islands(ring.points / scale, ring.told))))
         blurs.append(edges[best].blur_px)
     return Measured(rings[0], tuple(rings[1:]), blurs[0], scale, best, tuple(filter(None, doubts)))
 
@@ -141,6 +142,16 @@ def _within(hole: Floats) -> tuple[float, float]:
     """How far inside the piece and into a hole its edge is looked for."""
     across = math.sqrt(abs(signed_area(hole)) / math.pi)
     return 4.0, min(4.0, 0.6 * across)
+
+
+def _is_lens(rim: Floats, view: View, height: float) -> bool:
+    """Whether what was followed is the floor seen through a round hole: its far wall was taken for the face."""
+    middle = rim.mean(0, keepdims=True)
+    shift = (view.to_floor(view.to_pixels(middle, 0.0), height) - middle)[0]  # of the lower rim
+    wide = float(np.linalg.norm(shift))
+    along = shift / max(wide, 1e-9)
+    length, breadth = (float(np.ptp(rim @ way)) for way in (along, np.array([-along[1], along[0]])))
+    return abs(length + wide - math.hypot(breadth, wide)) < LIKE_A_LENS * abs(length - breadth)
 
 
 def _together(
@@ -158,7 +169,7 @@ def _together(
     )
     seen = weights.sum(0) > 0.0
     weights = np.where(seen, weights / np.maximum(weights.sum(0), 1e-12), np.eye(len(edges))[best][:, None])
-    seen &= _unlike_pages(adjusted, best, base, height)
+    seen &= unlike_pages(adjusted, best, base, height)
     points = sum(w[:, None] * at for w, at in zip(weights, places, strict=True))
     pixels = [view.to_pixels(at, height) for view, at in zip(adjusted.views, places, strict=True)]
 
@@ -182,73 +193,14 @@ def _together(
         outward=outward,
         error_mm=scale * error,
         shared_mm=scale * base.shared_mm,
+        side_mm=scale * base.side_mm,
         seen=seen,
+        told=seen,
         good=seen,
         near_rim=rim,
         errors=scale * np.stack(moves),
         thicker=thicker,
     )
-
-
-def _unlike_pages(adjusted: Adjusted, picture: int, base: Edge, height: float) -> NDArray[np.bool_]:
-    """Where an edge lies over no page of the piece's own light: white card on paper, black card on its squares."""
-    sighting, view = adjusted.sightings[picture], adjusted.views[picture]
-    beside = view.to_pixels(base.points_mm - BESIDE_MM * base.outward, height)
-    own = float(np.median(_light(sighting.picture, beside)))
-    clear = np.ones(len(base.points_mm), bool)
-    for page in adjusted.pages:
-        of = sighting.board_mm[sighting.page == page.number]
-        if not len(of):
-            continue
-        about = np.array([[a, b] for a in (-BESIDE_MM, BESIDE_MM) for b in (-BESIDE_MM, BESIDE_MM)])
-        light = _light(sighting.picture, view.to_pixels(page.to_floor((of[:, None] + about).reshape(-1, 2))))
-        dark, white = np.percentile(light, (20, 80))
-        if own >= 0.75 * white:
-            clear &= ~page.covers(base.points_mm, PAPER_MM)
-        elif own <= 2.5 * dark:  # the paper about the squares is white
-            clear &= ~page.covers(base.points_mm, (BESIDE_MM, BESIDE_MM))
-    return clear
-
-
-def _on_floor(adjusted: Adjusted, picture: int, base: Edge, height: float, floor: Floor) -> NDArray[np.bool_]:
-    """Where floor or a page lies beyond the edge, in light or shadow, and nothing else: no thumb, no glare."""
-    eye = adjusted.views[picture].eye_mm
-    lean = np.einsum("ij,ij->i", (base.points_mm - eye[:2]) / eye[2], base.outward)
-    # a rim that leans away from the camera hides the floor behind it
-    beyond = BESIDE_MM + height * np.maximum(0.0, lean)
-    lab = _beside_edge(adjusted, picture, base, beyond, 0.0)
-    known = (floor.unlike(lab) < OTHER) | floor.shaded(lab)
-    for page in adjusted.pages:
-        known |= page.covers(base.points_mm + beyond[:, None] * base.outward, PAPER_MM)
-    return np.asarray(known)
-
-
-def _of_piece(adjusted: Adjusted, picture: int, base: Edge, height: float) -> NDArray[np.bool_]:
-    """Where the piece's own colours lie within the edge: those that are there along much of it."""
-    lab = _beside_edge(adjusted, picture, base, -BESIDE_MM, height)
-    usual = Floor.of(lab, OWN_SHARE)
-    return np.asarray(usual.unlike(lab) < OTHER)
-
-
-def _beside_edge(
-    adjusted: Adjusted, picture: int, base: Edge, out_mm: Floats | float, height: float
-) -> NDArray[np.float32]:
-    """Colours (n, 3), CIE L*a*b*, so far outward of an edge: the median of a few places side by side."""
-    import cv2
-
-    view, pixels = adjusted.views[picture], adjusted.sightings[picture].picture.pixels
-    out = np.broadcast_to(out_mm, len(base.points_mm))[:, None]
-    outs = [base.points_mm + (out + side) * base.outward for side in _LOOKS_MM]
-    at = np.stack([view.to_pixels(out, height) for out in outs], 1).astype(np.float32)
-    seen = cv2.remap(pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(np.median(cv2.cvtColor(seen.astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB), axis=1))
-
-
-def _light(picture: Picture, at_px: Floats) -> Floats:
-    """Light of the pixels at some places, (n,)."""
-    height, width = picture.pixels.shape[:2]
-    column, row = (np.clip(np.round(at_px[:, k]).astype(int), 0, limit - 1) for k, limit in enumerate((width, height)))
-    return np.asarray(linear(picture.pixels[row, column]).mean(1), float)
 
 
 def _without_islands(z: Complexes, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -272,12 +224,12 @@ def _drawn_back(seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
         return seen
     first = int(np.flatnonzero(seen)[0])
     turned = np.roll(seen, -first)
-    bounds = np.flatnonzero(np.diff(np.concatenate([turned, [True]]).astype(int)))
+    bounds = np.flatnonzero(np.diff(np.concatenate([turned, [True]]).astype(int))) + 1
+    bounds = bounds[np.concatenate([[True], np.repeat(np.diff(bounds)[1::2] > BETWEEN, 2), [True]])]
     kept = turned.copy()
-    for hidden, shown in zip(bounds[::2] + 1, bounds[1::2] + 1, strict=True):
+    for hidden, shown in zip(bounds[::2], bounds[1::2], strict=True):
         if shown - hidden >= HIDDEN:
-            back = min(shown - hidden, BACK)
-            kept[(np.arange(hidden - back, shown + back)) % len(kept)] = False
+            kept[np.arange(hidden - BACK, shown + BACK) % len(kept)] = False
     return np.roll(kept, first)
 
 

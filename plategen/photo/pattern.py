@@ -277,7 +277,7 @@ class _Held:
         """How the ring's points move, (n,), where one edge is off by what its points have in common."""
         ring = self.zero.ring
         move = np.zeros(len(ring.points), complex)
-        move[points] = ring.shared_mm[points] * ring.outward[points]
+        move[points] = ring.side_mm[points] * ring.outward[points]
         return move
 
     def _wander_mm(self, reach_mm: float) -> float:

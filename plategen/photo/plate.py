@@ -67,7 +67,10 @@ def plate(of: Measured) -> PhotographedPlate:
         contour, off = _opening(hole, origin)
         if hole.good.mean() < LEAST_SEEN or off > 3.0 * ROUND_MM:
             doubts.append(
-                message("a hole near {} along, {} up is not seen well and is left out", *map(mm, _at(hole, origin)))
+                message(
+                    "a hole near {} along, {} up is not seen well and is left out; photograph it from right above",
+                    *map(mm, _at(hole, origin)),
+                )
             )
         else:
             inside.append(contour)

@@ -24,6 +24,10 @@ AGREE = 2.0
 RUN, BESIDE = 4.0, 20
 """Points under which an edge is smoothed to have its run, and how many either side are asked how readings stray."""
 
+GAP, ALONE = 5, 15
+"""Points farther apart along the edge are parted by a gap, and so few by themselves are not read: what hides the edge
+there was followed."""
+
 LEAST_MM = 0.02
 """Readings stray by no less."""
 
@@ -76,9 +80,20 @@ def readings(
     way = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(z)))]) if folds else z.real
     at = np.arange(math.ceil(way.min() / every_mm) * every_mm, way.max(), every_mm)
     spreads = [_spread(ring, reach) for reach in REACHES_MM]
-    made = [read for x in at if (read := _read(local, ring, rail, way - x, spreads)) is not None]
+    good = _not_alone(ring.good[rail])
+    made = [read for x in at if (read := _read(local, ring, rail[good], (way - x)[good], spreads)) is not None]
     points = np.array([(read.share * local[read.near]).sum() for read in made], complex)
     return made, points, folds
+
+
+def _not_alone(good: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The good points (n,) of the rail's edge but for short runs of them that a gap parts from the rest."""
+    where = np.flatnonzero(good)
+    runs = np.split(where, np.flatnonzero(np.diff(where) > GAP) + 1)
+    kept = np.zeros(len(good), bool)
+    for run in runs:
+        kept[run] = len(runs) == 1 or len(run) > ALONE
+    return kept
 
 
 def _read(local: Complexes, ring: Ring, rail: NDArray[np.intp], away: Floats, spreads: list[Floats]) -> Read | None:
@@ -92,7 +107,7 @@ def _read(local: Complexes, ring: Ring, rail: NDArray[np.intp], away: Floats, sp
     chosen: Read | None = None
     low, high = -math.inf, math.inf
     for reach, spread in zip(REACHES_MM, spreads, strict=True):
-        inside = (np.abs(away) <= reach) & ring.good[rail]
+        inside = np.abs(away) <= reach
         near, t = rail[inside], away[inside]
         if len(near) < 3 or not t.min() <= 0.0 <= t.max():
             break  # what lies nearest was not seen

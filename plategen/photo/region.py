@@ -27,6 +27,9 @@ MARGIN_MM = 500.0
 PAPER_MM = (33.0, 48.5)
 """Paper beside and above the board on the usual sizes."""
 
+PAPER_WHITE = 0.9
+"""What has less of the light of a page's own white is none of its paper."""
+
 LEAST_MM2 = 4000.0
 """A smaller piece is no pattern and no plate."""
 
@@ -47,8 +50,8 @@ _COLOURS = 5
 _SPREAD = 2.5
 """Colours of a floor, and the least standard deviation of one in CIE L*a*b*: a noisy picture's own."""
 
-_LEAST_PIXELS = 50
-"""Fewer of the floor's tell nothing of it."""
+_LEAST_PIXELS, _LEAST_SHARE = 50, 0.05
+"""Fewer of the floor's tell nothing of it; and a colour of less than this share of them is none of its own."""
 
 _HUE = 9.0
 """So far in a* and b* a shadow's colour may lie from the floor's of as much light: other things throw light back."""
@@ -67,8 +70,8 @@ class Floor:
     colours: tuple[tuple[Floats, Floats], ...]  # Main colours, CIE L*a*b*, each with the inverse of its covariance.
 
     @classmethod
-    def of(cls, lab: NDArray[np.float32], least: float = 0.05) -> "Floor":
-        """The floor that some pixels (n, 3) show; a colour of less than a share of them is none of its own."""
+    def of(cls, lab: NDArray[np.float32]) -> "Floor":
+        """The floor that some pixels (n, 3) show."""
         import cv2
 
         if len(lab) <= _LEAST_PIXELS:
@@ -81,7 +84,7 @@ class Floor:
             tuple(
                 (at, np.linalg.inv(np.cov(some.T) + _SPREAD**2 * np.eye(3)).astype(np.float32))
                 for at, some in zip(middle, own, strict=True)
-                if len(some) >= least * len(lab)
+                if len(some) >= _LEAST_SHARE * len(lab)
             )
         )
 
@@ -206,28 +209,34 @@ def _rectangle(rim: tuple[float, float]) -> Floats:
 
 
 def _pages(adjusted: Adjusted, picture: int, flat: Straight) -> Mask:
-    """The squares about the corners that are seen, and the paper beside them as far as it is white."""
+    """The squares about the corners that are seen, and the paper beside them as far as it is as white as theirs."""
     import cv2
 
-    mask, paper = (np.zeros(flat.seen.shape, np.uint8) for _ in range(2))
+    mask = np.zeros(flat.seen.shape, bool)
     sighting = adjusted.sightings[picture]
     half = target.SQUARE_MM
     square = np.array([[-half, -half], [half, -half], [half, half], [-half, half]])
+    light = cv2.medianBlur(linear(flat.pixels).mean(2), 5)
     for page in adjusted.pages:
         of = sighting.page == page.number
+        if not of.any():
+            continue
+        board, paper = (np.zeros(flat.seen.shape, np.uint8) for _ in range(2))
         for corner in sighting.board_mm[of]:
-            cv2.fillConvexPoly(mask, np.round(flat.to_px(page.to_floor(corner + square))).astype(np.int32), 1)
-        if of.any():
-            cv2.fillConvexPoly(paper, np.round(flat.to_px(page.to_floor(_rectangle(PAPER_MM)))).astype(np.int32), 1)
-    board = mask.astype(bool)
-    if not board.any():
-        return board
-    light = linear(flat.pixels).mean(2)
-    white = np.percentile(light[board], 90)
-    grown = cv2.dilate(
-        (board | (paper.astype(bool) & (light > 0.75 * white))).astype(np.uint8), np.ones((3, 3), np.uint8)
-    )
-    return np.asarray(grown, bool)
+            cv2.fillConvexPoly(board, np.round(flat.to_px(page.to_floor(corner + square))).astype(np.int32), 1)
+        cv2.fillConvexPoly(paper, np.round(flat.to_px(page.to_floor(_rectangle(PAPER_MM)))).astype(np.int32), 1)
+        mask |= board.astype(bool) | (paper.astype(bool) & (light > PAPER_WHITE * _white(light, board.astype(bool))))
+    return np.asarray(cv2.dilate(mask.astype(np.uint8), np.ones((3, 3), np.uint8)), bool)
+
+
+def _white(light: NDArray[np.float32], board: Mask) -> Floats:
+    """The light of white paper all over a picture, by that between a page's squares: lamps light it unevenly."""
+    # white is scarce there: markers leave a rim of a few millimetres
+    rows, columns = np.nonzero(board & (light > PAPER_WHITE * np.percentile(light[board], 97)))
+    basis = np.column_stack([np.ones(len(rows)), rows, columns])
+    level, down, across = np.linalg.lstsq(basis, light[rows, columns].astype(float), rcond=None)[0]
+    height, width = light.shape
+    return np.asarray(level + down * np.arange(height)[:, None] + across * np.arange(width)[None, :])
 
 
 def _piece(flat: Straight, pages: Mask, rim: Mask, away: NDArray[np.float32]) -> Mask:

@@ -70,10 +70,10 @@ class Shades:
         return len(self.luminance)
 
     def missing(self, which: NDArray[np.intp], from_foot_mm: Floats, colour: bool) -> Floats:
-        """What is missing, (n, m), at distances (n, m) from the foot, of the strips (n,)."""
+        """What is missing, (..., n, m), at distances (n, m) from the foot, of the strips (..., n)."""
         table = self.colour if colour else self.luminance
         at = np.clip((from_foot_mm + _BACK_MM) / _CELL_MM, 0.0, table.shape[1] - 1.001)
         cell = at.astype(int)
-        flat = cell + (which * table.shape[1])[:, None]
+        flat = cell + (which * table.shape[1])[..., None]
         low, high = table.ravel()[flat], table.ravel()[flat + 1]
         return np.asarray(low + (high - low) * (at - cell))

@@ -26,7 +26,10 @@ CUT_MM = 4.0 * SMOOTH
 """Smoothing cuts a corner off no longer than this."""
 
 STRAIGHT_MM = 1.2
-"""Two sides whose points all lie this near to one line are one."""
+"""Two sides whose points lie this near to one line are one."""
+
+MOST = 95.0
+"""Percentage of the points that must: a shadow may be followed for a few."""
 
 SAME_SIDE_RAD, LONG_MM = math.radians(2.0), 60.0
 """Long straight runs that turn by less are one side that is a little bent."""
@@ -56,7 +59,7 @@ def sides_of(ring: Ring) -> Sides:
     kept = cv2.approxPolyDP(xy.astype(np.float32).reshape(-1, 1, 2), CORNER_MM, True).reshape(-1, 2)
     at = sorted({int(np.argmin(np.abs(z - complex(x, y)))) for x, y in kept})
     while len(at) > 3:
-        needed = [_bend(z, at[k - 1], at[k], at[(k + 1) % len(at)]) for k in range(len(at))]
+        needed = [_bend(z, ring.good, at[k - 1], at[k], at[(k + 1) % len(at)]) for k in range(len(at))]
         least = int(np.argmin(needed))
         if needed[least] > 1.0:
             break
@@ -88,17 +91,21 @@ def _sharp(z: Complexes, at: list[int]) -> list[int]:
     return sorted(kept) if len(kept) > 2 else at
 
 
-def _bend(z: Complexes, before: int, corner: int, after: int) -> float:
-    """How much a corner is one: over 1 it is; the points beside both ends, which scissors round, are not asked."""
+def _bend(z: Complexes, good: NDArray[np.bool_], before: int, corner: int, after: int) -> float:
+    """How much a corner is one: over 1 it is.
+
+    Points beside both ends, which scissors round, are not asked, and none that was not told from what lies beside it.
+    """
     count = len(z)
     span = (after - before) % count
     way = z[after] - z[before]
     inner = (before + np.arange(3, max(4, span - 2))) % count
-    away = float(np.abs(((z[inner] - z[before]) * np.conj(way / abs(way))).imag).max())
+    away = np.abs(((z[inner] - z[before]) * np.conj(way / abs(way))).imag)
     one, two = z[corner] - z[before], z[after] - z[corner]
     if min(abs(one), abs(two)) > LONG_MM and abs(cmath.phase(two / one)) < SAME_SIDE_RAD:
         return 0.5
-    return away / STRAIGHT_MM
+    told = good[inner] if good[inner].mean() > HIDDEN_SHARE else np.ones(len(inner), bool)
+    return float(np.percentile(away[told], MOST)) / STRAIGHT_MM
 
 
 def members(sides: Sides, which: int, count: int, trim: int = 0) -> NDArray[np.intp]:
@@ -167,7 +174,7 @@ def neighbour(ring: Ring, sides: Sides, of: int, step: int) -> int:
 
 def _told(ring: Ring, sides: Sides, which: int) -> bool:
     """Whether a side is one of the piece: where something hides it, what hides it is followed instead."""
-    return bool(ring.good[members(sides, which, len(ring.points))].mean() > HIDDEN_SHARE)
+    return bool(ring.told[members(sides, which, len(ring.points))].mean() > HIDDEN_SHARE)
 
 
 def _seen(ring: Ring, points: NDArray[np.intp]) -> NDArray[np.intp]:

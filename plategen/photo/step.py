@@ -9,6 +9,9 @@ from plategen.photo.shade import SCREEN, Shades
 UNEVEN, UNEVEN_COLOUR = 0.015, 0.0025
 """One standard deviation of a face's own light as a share of it, and of its colour as a share of a screen's value."""
 
+_FLOOR = np.array([1.0, 1.0, 1.0, 0.0])
+"""What the floor's light has of the levels."""
+
 _FAINT = 1e-7
 """Squares of light that no photograph tells apart."""
 
@@ -21,7 +24,7 @@ class Steps:
         light: Luminance in linear light and two differences of colour in a screen's values, (n, m, 3).
         blurs: Standard deviations of a blurred edge in mm, of luminance and of colour, (n,) each.
         wall: Width of wall that shows, (n,), mm.
-        wall_share: The wall's light as a share of the piece's, where it is known.
+        wall_share: The wall's light as a share of the piece's, (n,), where it is known.
         shades: Strips of shadow that may lie on the floor at the edge's foot, and which of them does, (n,).
     """
 
@@ -31,7 +34,7 @@ class Steps:
         light: Floats,
         blurs: tuple[Floats, Floats],
         wall: Floats,
-        wall_share: float | None = None,
+        wall_share: Floats | None = None,
         shades: tuple[Shades, NDArray[np.intp]] | None = None,
     ) -> None:
         self.s, self.light, self.blurs, self.wall, self.share = s, light, blurs, wall, wall_share
@@ -41,14 +44,21 @@ class Steps:
         """The same looks, with a strip of shadow at the foot of each."""
         return Steps(self.s, self.light, self.blurs, self.wall, self.share, (shades, which))
 
-    def with_wall(self, share: float) -> "Steps":
-        """The same looks, with a wall that has so much of the piece's light."""
-        return Steps(self.s, self.light, self.blurs, self.wall, share, self.shades)
+    def each_with(self, wall_shares: Floats, shades: Shades, strips: NDArray[np.intp]) -> "Steps":
+        """The same looks with every wall (w,) and strip of shadow (k,), one after the other: w, k, n."""
+        count = len(self.light)
+        times = len(wall_shares) * len(strips)
+        which = np.tile(np.repeat(strips, count), len(wall_shares))
+        return Steps(
+            self.s, np.tile(self.light, (times, 1, 1)), (np.tile(self.blurs[0], times), np.tile(self.blurs[1], times)),
+            np.tile(self.wall, times), np.repeat(wall_shares, len(strips) * count), (shades, which),
+        )  # fmt: skip
 
     def mean(self, members: NDArray[np.intp]) -> "Steps":
         """Mean looks of some each, (k, j)."""
         blurs = self.blurs[0][members].mean(1), self.blurs[1][members].mean(1)
-        return Steps(self.s, self.light[members].mean(1), blurs, self.wall[members].mean(1), self.share)
+        share = None if self.share is None else self.share[members].mean(1)
+        return Steps(self.s, self.light[members].mean(1), blurs, self.wall[members].mean(1), share)
 
     def best(self, reach: float) -> Floats:
         """Where the edge lies on each look, (n,)."""
@@ -74,15 +84,14 @@ class Steps:
             step *= 0.5
         return np.asarray(at)
 
-    def unexplained(self, at: Floats) -> float:
-        """What the edges near some places leave unexplained of readings that are the same whatever the blur.
+    def unexplained(self, at: Floats) -> Floats:
+        """What edges at some places leave unexplained of readings that are the same whatever the blur.
 
         Returns:
-            A mean logarithm.
+            A logarithm for each look, (n,).
         """
-        at = self.nearest(at)
         near = np.abs(self.s[None, :] - at[:, None] - self.wall[:, None] / 2.0) < 3.0 + self.wall[:, None] / 2.0
-        return float(np.log(self.solved(at, near.astype(float))[1][:, 0] + _FAINT).mean())
+        return np.asarray(np.log(self.solved(at, near.astype(float))[1][:, 0] + _FAINT))
 
     def gain(self, at: Floats) -> Floats:
         """How much better the readings near a place are explained by an edge there than by none, (n,)."""
@@ -107,30 +116,49 @@ class Steps:
 
     def solved(self, at: Floats, weight: Floats) -> tuple[Floats, Floats]:
         """Levels (n, 4, 3) and the mean squares left (n, 3), of the readings that count."""
+        levels, left = self._solved(at, weight, self.shades and (self.shades[0], self.shades[1][None]))
+        return levels[0], left[0]
+
+    def left_by_strip(self, at: Floats, weight: Floats, shades: Shades) -> Floats:
+        """The mean squares left of the readings that count, (k, n, 3), with each of k strips of shadow."""
+        return self._solved(at, weight, (shades, np.arange(len(shades))[:, None] + np.zeros(len(at), np.intp)))[1]
+
+    def _solved(
+        self, at: Floats, weight: Floats, strips: tuple[Shades, NDArray[np.intp]] | None
+    ) -> tuple[Floats, Floats]:
+        """Levels (k, n, 4, 3) and the mean squares left (k, n, 3), with strips of shadow (k, n).
+
+        What a strip takes of the floor's light is taken off the sums, so that strips share the rest of them.
+        """
         count = weight.sum(1)
         own = self._own(at, weight)
-        levels, left = np.empty((len(at), 4, 3)), np.empty((len(at), 3))
+        levels, left = [], []
         for blur, of, slope_hold in ((self.blurs[0], slice(0, 1), 0.02), (self.blurs[1], slice(1, 3), 1.0)):
             past = (self.s[None, :] - at[:, None]) / blur[:, None]
             far = past - (self.wall / blur)[:, None]
             basis = np.stack([np.ones_like(past), _step(past), _step(far), blur[:, None] * np.maximum(far, 0.0)], 1)
-            if self.shades is not None:  # what is missing of the floor's light, which is the sum of the first three
-                basis[:, :3] -= self.shades[0].missing(self.shades[1], blur[:, None] * far, of.start == 1)[:, None]
-            weighted = basis * weight[:, None]
-            normal = weighted @ basis.transpose(0, 2, 1)
-            right = weighted @ self.light[..., of]
+            weighted, light = basis * weight[:, None], self.light[..., of]
+            normal, right = (weighted @ basis.transpose(0, 2, 1))[None], (weighted @ light)[None]
+            if strips is not None:  # what is missing of the floor's light, which is the sum of the first three
+                missing = strips[0].missing(strips[1], blur[:, None] * far, of.start == 1)
+                cross = (weighted @ missing[..., None])[..., 0]
+                kept = weight * missing
+                normal = normal - cross[..., None] * _FLOOR - _FLOOR[:, None] * cross[..., None, :]
+                normal += (kept * missing).sum(-1)[..., None, None] * _FLOOR[:, None] * _FLOOR
+                right = right - _FLOOR[:, None] * (kept[..., None, :] @ light)
             # a little of the slope and of the wall's own step is held back, so that nothing is explained twice
-            normal[:, 3, 3] += slope_hold * count
             hold = count * (0.3 if self.share is not None else 0.003)
-            normal[:, 1, 1] += hold
+            held, wanted = normal + 1e-9 * np.eye(4), right.copy()
+            held[..., 3, 3] += slope_hold * count
+            held[..., 1, 1] += hold
             if self.share is not None:
                 share = self.share if of.start == 0 else self.share**SCREEN
-                right[:, 1] += hold[:, None] * (share - 1.0) * own[:, of]
-            normal += 1e-9 * np.eye(4)
-            levels[..., of] = np.linalg.solve(normal, right)
-            off = self.light[..., of] - basis.transpose(0, 2, 1) @ levels[..., of]
-            left[:, of] = _sums(weight, off**2) / count[:, None]
-        return levels, left
+                wanted[..., 1, :] += (hold * (share - 1.0))[:, None] * own[:, of]
+            solved = np.linalg.solve(held, wanted)
+            levels.append(solved)
+            squares = _sums(weight, light**2) + (solved * (normal @ solved - 2.0 * right)).sum(-2)
+            left.append(np.maximum(squares, 0.0) / count[:, None])
+        return np.concatenate(levels, -1), np.concatenate(left, -1)
 
     def _own(self, at: Floats, weight: Floats) -> Floats:
         """The piece's level beside the edge, (n, 3)."""

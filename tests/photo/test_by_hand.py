@@ -88,6 +88,9 @@ def test_a_stretch_is_left_out_and_told_so():
 def test_what_was_doubted_is_put_back_with_an_eyes_error_and_what_was_not_seen_is_not():
     of = under_a_thumb()
     before = trace_of(of, "mm")
+    assert off(before.points, Y).max() < 0.5, (
+        "a thumb's own colour lies along a tenth of the edge, and was read as card"
+    )
     gaps = [gap for gap in before.left_out if gap[0].real > 30.0 and gap[1].real < 290.0]
     low, high = min(gap[0].real for gap in gaps), max(gap[1].real for gap in gaps)
     inside = np.flatnonzero((before.ring.real > low) & (before.ring.real < high))

@@ -2,14 +2,17 @@
 
 from dataclasses import replace
 
+import cv2
 import numpy as np
 import pytest
 
+from plategen.photo.beside import shadow_doubt
 from plategen.photo.measure import Bar, Ring
 from plategen.photo.read import photographed, sighted
+from plategen.photo.region import Floor
 from plategen.photo.shade import ALL, SCREEN, Shades
 from tests.photo.test_pattern import FRONT
-from tests.support.photo_scene import Scene
+from tests.support.photo_scene import Scene, screened
 from tests.support.photo_scene import photographed as taken_photograph
 
 CARDS = {"dark": (0.05, 0.05, 0.055), "green": (0.1, 0.25, 0.1), "brown": (0.42, 0.30, 0.18)}
@@ -57,3 +60,24 @@ def test_strips_are_the_light_that_is_missing():
     deep = sharp.missing(every, np.full((len(sharp), 1), 0.25), False)[-1, 0]
     seen = sharp.missing(every, np.full((len(sharp), 1), 0.25), True)[-1, 0]
     assert 1.0 - seen == pytest.approx((1.0 - deep) ** SCREEN, abs=0.02)
+
+
+def lab(light: tuple[float, float, float]) -> np.ndarray:
+    """A few hundred pixels of one light, with a sensor's noise, CIE L*a*b*."""
+    noisy = np.asarray(light) * (1.0 + np.random.default_rng(1).normal(0.0, 0.03, (400, 3)))
+    shown = (screened(noisy[None].astype(np.float32)) / 255.0).astype(np.float32)
+    return cv2.cvtColor(shown, cv2.COLOR_RGB2LAB)[0]
+
+
+@pytest.mark.parametrize("left", [0.15, 0.22, 0.5])
+def test_a_card_of_the_very_light_of_a_shadow_is_doubted(left):
+    """Beside such a card a narrow shadow was read as card, 1.2 to 1.8 mm outside it, and nothing was said."""
+    floor = Floor.of(lab(NARROW.floor))
+    doubt = shadow_doubt(lab(tuple(left * c for c in NARROW.floor)), floor)
+    assert doubt is not None
+    assert "lay it on a floor of another colour" in str(doubt)
+
+
+@pytest.mark.parametrize("card", [CARDS["green"], CARDS["brown"], (0.68, 0.68, 0.66), (0.5, 0.38, 0.24)])
+def test_a_card_of_another_colour_is_not(card):
+    assert shadow_doubt(lab(card), Floor.of(lab(NARROW.floor))) is None

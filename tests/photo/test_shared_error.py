@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plategen.photo.edge import COMMON_BLURS, SHARED_BLURS
+from plategen.photo.edge import COMMON_BLURS
 from plategen.photo.measure import Bar
 from plategen.photo.read import photographed, sighted
 from tests.photo.test_pattern import FRONT
@@ -27,12 +27,14 @@ def sides_off(scene) -> list[tuple[float, float]]:
     z = complex(*laid.at_mm) + ring.points * np.exp(1j * laid.turn_rad)
     corners = scene.outline_mm[:, 0] + 1j * scene.outline_mm[:, 1]
     found = []
+    px = of.view.to_pixels(np.array([[0.0, 0.0], [1.0, 0.0]]))
+    blur_mm = of.piece.blur_px / np.linalg.norm(px[1] - px[0])
     for a, b in ((corners[0], corners[1]), (corners[1], corners[2]), (corners[-1], corners[0])):
         local = (z - a) * np.conj(b - a) / abs(b - a)
         on = ring.good & (local.real > 6.0) & (local.real < abs(b - a) - 6.0) & (np.abs(local.imag) < 2.0)
         if on.sum() < 20:  # white card on white paper is no edge
             continue
-        said = float(ring.shared_mm[on].mean()) * np.hypot(SHARED_BLURS, COMMON_BLURS) / SHARED_BLURS
+        said = float(np.hypot(ring.side_mm[on].mean(), COMMON_BLURS * blur_mm))
         found.append((float(-local.imag[on].mean()), said))
     return found
 

@@ -49,7 +49,7 @@ def test_one_photograph_tells_what_a_wrong_thickness_costs():
     right, wrong = read(1, 3.0), read(1, 4.0)
     stations, one, other = np.intersect1d(*(np.round(of.points.real, 6) for of in (right, wrong)), return_indices=True)
     assert len(stations) > 0.9 * len(right.points)
-    moved = abs(right.points.imag[one] - wrong.points.imag[other]).max()
+    moved = np.percentile(abs(right.points.imag[one] - wrong.points.imag[other]), 95)  # a bend's own may jump
     assert moved == pytest.approx(right.by_thickness, abs=0.08)
     assert any(
         re.fullmatch(r"a thickness 1.0 mm out moves .* 0\.[1-9].* mm", s) for s in pattern_lines(right, Show("mm"))
