@@ -96,21 +96,29 @@ WHERE_PLATES_MOVE: Reasons = dict.fromkeys(
     (
         "plate beside the weld", "rail wall beside the weld", "weld throat stress", "weld throat fatigue",
         "tie weld throat stress", "least length", "least length that carries", "movement at the pin, sideways",
-        "plate section", "least leg", "least throat", "plate at its weld, fatigue",
+        "plate section", "least leg", "least throat", "plate at its weld, fatigue", "free edge of a gusset",
+        "gusset at its foot",
     ),
-    "closing plates and relieved feet become shorter for thicker ears and wider beads",
+    "closing plates and relieved feet become shorter, and gussets stand farther out, for thicker ears and wider beads",
 )  # fmt: skip
 
 
 WHERE_BASE_GROWS: Reasons = dict.fromkeys(
     (
-        "edge distance", "edge distance to the hole's size", "greatest bolt spacing", "bolt bearing and tear-out",
+        "edge distance", "edge distance to the hole's size", "bolt spacing", "bolt spacing to the hole's size",
+        "greatest bolt spacing", "bolt bearing and tear-out", "bolt shear", "bolt slip", "bolt held along its slot",
         "bolt tension with shear", "base at its bolts, with prying", "rail wall at the bolts", "hole to the flange",
         "base to the bend at the flange", "socket beside what is on the rail", "plate to what is on the rail",
         "fit-up gap",
     ),
     "thicker ears and wider beads push the bolts of their base outward; it grows, and lies otherwise on the rail",
 )  # fmt: skip
+
+
+WHERE_DOUBLER_GROWS: Reasons = {
+    "doubler in bending": "its edge beads lie farther from thicker ears' middles, and beyond wider beads of theirs",
+    "fit-up gap": "it is wider, and lies over more of a rail that slopes",
+}
 
 
 def _found(work: Work) -> dict[Key, Finding]:
@@ -151,7 +159,7 @@ def _more(first: Mapping[Key, Finding], changed: Mapping[Key, Finding], key: Key
 
 
 def _moves(given: RandomJob) -> bool:
-    return "closed" in given.style or "round the corner" in given.style
+    return any(words in given.style for words in ("closed", "gusset", "round the corner"))
 
 
 def test_a_stronger_bolt_never_uses_more_and_a_larger_one_only_room_and_steel() -> None:
@@ -182,4 +190,5 @@ def test_a_thicker_plate_or_a_larger_leg_uses_more_only_where_a_rule_says_so() -
                 named = named or (worse.throat_grows and check in WHERE_THROAT_GROWS)
                 moved = _moves(given) and check in WHERE_PLATES_MOVE
                 grown = given.job.bolted is not None and check in WHERE_BASE_GROWS
-                assert named or moved or grown, (given.style, worse)
+                wider = given.job.doubler is not None and check in WHERE_DOUBLER_GROWS
+                assert named or moved or grown or wider, (given.style, worse)
