@@ -15,7 +15,7 @@ from plategen.checks.finding import Finding
 from plategen.job import Job
 from plategen.work import Work
 from tests.support.fitted import carried
-from tests.support.random_jobs import RandomJob, built
+from tests.support.random_jobs import RandomJob, built, on_its_foot
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "10"))
 """Random jobs; 500 before a release."""
@@ -50,7 +50,7 @@ def by_key(work: Work) -> dict[Key, Finding]:
 def random_jobs(seed: int, count: int) -> Iterator[tuple[RandomJob, dict[Key, Finding], dict[Key, Finding]]]:
     """Jobs that can be built, with their findings at full and at less pressure."""
     for given, work in built(seed, count):
-        yield given, by_key(work), by_key(carried(at_pressure(given.job, LESS), given.traces))
+        yield given, by_key(work), by_key(carried(at_pressure(on_its_foot(given.job, work), LESS), given.traces))
 
 
 def test_less_pressure_is_never_worse_and_asks_the_same() -> None:
