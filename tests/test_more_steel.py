@@ -15,7 +15,7 @@ from plategen.job import Job
 from plategen.job.rules import Rules
 from plategen.work import Work
 from tests.support.fitted import carried
-from tests.support.random_jobs import RandomJob, built
+from tests.support.random_jobs import RandomJob, built, on_its_foot
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "5"))
 """Random jobs; 500 before a release."""
@@ -96,21 +96,34 @@ WHERE_PLATES_MOVE: Reasons = dict.fromkeys(
     (
         "plate beside the weld", "rail wall beside the weld", "weld throat stress", "weld throat fatigue",
         "tie weld throat stress", "least length", "least length that carries", "movement at the pin, sideways",
-        "plate section", "least leg", "least throat", "plate at its weld, fatigue",
+        "plate section", "least leg", "least throat", "plate at its weld, fatigue", "free edge of a gusset",
+        "gusset at its foot",
     ),
-    "closing plates and relieved feet become shorter for thicker ears and wider beads",
+    "closing plates and relieved feet become shorter, gussets and crossheads move, for thicker ears and wider beads",
 )  # fmt: skip
 
 
 WHERE_BASE_GROWS: Reasons = dict.fromkeys(
     (
-        "edge distance", "edge distance to the hole's size", "greatest bolt spacing", "bolt bearing and tear-out",
+        "edge distance", "edge distance to the hole's size", "bolt spacing", "bolt spacing to the hole's size",
+        "greatest bolt spacing", "bolt bearing and tear-out", "bolt shear", "bolt slip", "bolt held along its slot",
         "bolt tension with shear", "base at its bolts, with prying", "rail wall at the bolts", "hole to the flange",
         "base to the bend at the flange", "socket beside what is on the rail", "plate to what is on the rail",
-        "fit-up gap",
+        "fit-up gap", "block shear", "steel between holes of the rail", "socket beside the next nut",
     ),
     "thicker ears and wider beads push the bolts of their base outward; it grows, and lies otherwise on the rail",
 )  # fmt: skip
+
+
+WHERE_BENT: Reasons = dict.fromkeys(
+    ("inside radius of the bend", "leg that lies on the die", "hole beside the bend"),
+    "thicker plate asks a wider bend and die, and its bend reaches farther",
+)
+
+WHERE_DOUBLER_GROWS: Reasons = {
+    "doubler in bending": "its edge beads lie farther from thicker ears' middles, and beyond wider beads of theirs",
+    "fit-up gap": "it is wider, and lies over more of a rail that slopes",
+}
 
 
 def _found(work: Work) -> dict[Key, Finding]:
@@ -127,11 +140,8 @@ class Worse(NamedTuple):
 
 
 def _worse(given: RandomJob, work: Work, job: Job) -> Iterator[Worse]:
-    foot = work.design.foot.foot
-    stations = (foot.begin_mm,) if foot.end_mm is None else foot.stations
-    job = job.replaced(mount=job.mount.replaced(foot_mm=stations, foot_rise_mm=foot.rise_mm))
     try:
-        changed = _found(carried(job, given.traces))
+        changed = _found(carried(on_its_foot(job, work), given.traces))
     except Refusal:
         return
     first = _found(work)
@@ -151,7 +161,7 @@ def _more(first: Mapping[Key, Finding], changed: Mapping[Key, Finding], key: Key
 
 
 def _moves(given: RandomJob) -> bool:
-    return "closed" in given.style or "round the corner" in given.style
+    return any(words in given.style for words in ("closed", "gusset", "crosshead", "round the corner"))
 
 
 def test_a_stronger_bolt_never_uses_more_and_a_larger_one_only_room_and_steel() -> None:
@@ -182,4 +192,6 @@ def test_a_thicker_plate_or_a_larger_leg_uses_more_only_where_a_rule_says_so() -
                 named = named or (worse.throat_grows and check in WHERE_THROAT_GROWS)
                 moved = _moves(given) and check in WHERE_PLATES_MOVE
                 grown = given.job.bolted is not None and check in WHERE_BASE_GROWS
-                assert named or moved or grown, (given.style, worse)
+                wider = given.job.doubler is not None and check in WHERE_DOUBLER_GROWS
+                bent = work.bracket.folded is not None and check in WHERE_BENT
+                assert named or moved or grown or wider or bent, (given.style, worse)

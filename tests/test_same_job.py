@@ -1,5 +1,6 @@
 """One job told in two ways gives the same findings: in the other unit, and as its mirror image; on random jobs."""
 
+import math
 import os
 from collections import defaultdict
 from collections.abc import Iterator
@@ -31,7 +32,14 @@ BIND_WITHIN = 1e-3
 ON_RAIL_WITHIN = 1e-4
 """Bodies that lie almost level with each other are brought together by turns, which ends a little before the least."""
 
-NEARLY = {"bind to expect": BIND_WITHIN, "plate to what is on the rail": ON_RAIL_WITHIN}
+DRAWN_WITHIN = 1e-2
+"""Two thousand drawn rails tell a figure to so much, and rounding may draw others where modes are alike."""
+
+IN_OTHER_UNIT = {"plate to what is on the rail": ON_RAIL_WITHIN, "rail as traced, between readings": DRAWN_WITHIN}
+NEARLY = {**IN_OTHER_UNIT, "bind to expect": BIND_WITHIN}
+
+NOTHING_LEFT = 1e9
+"""A share of what there is, or more, that differs by rounding alone: two bodies that just touch."""
 
 OTHER_SIDE = {"near": "far", "far": "near"}
 
@@ -45,6 +53,8 @@ def assert_the_same(one: Work, other: Work, style: str, within: dict[str, float]
         for a, b in zip(findings, second[key], strict=True):
             near = within.get(key[0], WITHIN)
             assert a.verdict == b.verdict or abs(a.ratio - b.ratio) < near, (style, key)
+            if math.isinf(a.ratio):  # nothing is left there, and of several such parts any may be named
+                continue
             assert a.demand == pytest.approx(b.demand, rel=near, abs=near), (style, key, a.part.words)
             assert a.capacity == pytest.approx(b.capacity, rel=near, abs=near), (style, key, a.part.words)
 
@@ -53,7 +63,7 @@ def _by_check(work: Work) -> dict[tuple[str, str, bool], list[Finding]]:
     found = defaultdict(list)
     for finding in work.findings:
         found[finding.check, finding.source, finding.opinion].append(finding)
-    return {key: sorted(group, key=lambda f: (f.ratio, f.demand)) for key, group in found.items()}
+    return {key: sorted(group, key=lambda f: (min(f.ratio, NOTHING_LEFT), f.demand)) for key, group in found.items()}
 
 
 def _told(trace: Trace, units: Units) -> Trace:
@@ -80,7 +90,7 @@ def test_the_same_job_in_the_other_unit_gives_the_same_findings(monkeypatch: pyt
             )
             for units in ("in", "mm")
         )
-        assert_the_same(inches, millimetres, given.style, {"plate to what is on the rail": ON_RAIL_WITHIN})
+        assert_the_same(inches, millimetres, given.style, IN_OTHER_UNIT)
         count += 1
     assert count == CASES
 

@@ -120,6 +120,13 @@ def built(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
             return
 
 
+def on_its_foot(job: Job, work: Work) -> Job:
+    """A job changed from a finished one, its foot where that stood: a rule may choose another for it."""
+    foot = work.design.foot.foot
+    stations = (foot.begin_mm,) if foot.end_mm is None else foot.stations
+    return job.replaced(mount=job.mount.replaced(foot_mm=stations, foot_rise_mm=foot.rise_mm))
+
+
 def _style(job: Job, traces: tuple[Trace, ...]) -> str:
     words = [job.bracket.style]
     words += ["closed"] if job.closing else []
