@@ -19,7 +19,7 @@ from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.orchard import HOLDS_END, JOINT, ROLLING
 from tests.support.random_jobs import RandomJob, example, of_style
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "100"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "60"))
 """Random jobs that must be built and compared; 500 before a release."""
 
 

@@ -9,10 +9,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache, partial
-from itertools import product
+from itertools import combinations, product
 
 from plategen.bracket.face import Face, Place, refuse_untraced
 from plategen.bracket.feature import Feature
+from plategen.bracket.meeting import of_all
 from plategen.design.base_plan import BaseBolt, BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
 from plategen.design.fold_plan import FoldPlan, fold_of
@@ -134,7 +135,16 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
         words = "the base would stand {} off the rail at a bolt, and up to {} of packing has a rule; {} is right"
         advice = "a base on one flat of the rail: another station, or bolts closer together"
         raise Refusal(message(words, mm(thickest), mm(MOST_SHIM_MM, "down"), advice), "bolted.station")
-    return BasePlan(placement=plane, bolts=bolts, gap_mm=gap + back, why=why, moved=moved)
+    wider = face.wider(plane, places)
+    return BasePlan(
+        placement=plane,
+        bolts=bolts,
+        gap_mm=gap + back,
+        wider_mm=of_all(wider.max(axis=0)),
+        narrower_mm=of_all(-wider.min(axis=0)),
+        why=why,
+        moved=moved,
+    )
 
 
 def _drawn_back_mm(bolts: Sequence[BaseBolt], side_mm: float) -> float:
@@ -215,7 +225,21 @@ def _placed(
             words = "a bolt wanted at station {}, {} along the pin moved by {} to keep clear of what is on the rail"
             moves.append(message(words, mm(places[k][0]), mm(places[k][1]), mm(math.dist(now, places[k]))))
             places[k] = now
+    _refuse_overlapping(job, places, names)
     return places, names, joined("; ", moves)
+
+
+def _refuse_overlapping(job: Job, places: Sequence[Place], names: Sequence[str]) -> None:
+    """Refuse bolts whose holes in the base, or slots along the pin, would run into each other."""
+    hole_mm, reach_mm = bolt_hole_size(bolted_of(job).bolt_mm).mm, bolted_of(job).slot_mm
+    for (one, first), (other, second) in combinations(zip(places, names, strict=True), 2):
+        aside = max(0.0, abs(one[1] - other[1]) - 2.0 * reach_mm)
+        if math.hypot(one[0] - other[0], aside) > hole_mm:
+            continue
+        what = " and ".join(name or "a new bolt" for name in (first, second))
+        words = "the holes in the base for {} run into each other, {} apart; {} is right"
+        right = "leaving `use` out of one" if first and second else "fewer bolts, or another station"
+        raise Refusal(message(words, what, mm(math.dist(one, other)), right), "rail.feature")
 
 
 def _refuse_under_ears(job: Job, hole: Feature, ears_mm: Place, foot: Foot) -> None:

@@ -1,13 +1,19 @@
 """The traced face as a flat plate meets it: by station and place along the pin, and the plane that lies along it."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
+from plategen.bracket.meeting import of_all
 from plategen.design.base_plan import BaseBolt
 from plategen.flat.clip import where_u
 from plategen.flat.placement import Placement
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus, unit
+from plategen.rail.doubt import blocks_of, doubt
+from plategen.rail.draws import drawn
+from plategen.rail.fit.model import Floats
 from plategen.rail.surface import Rail
 
 Place = tuple[float, float]
@@ -79,7 +85,18 @@ class Face:
         along = (self._gap(plane, u + by, w) - self._gap(plane, u - by, w)) / (2.0 * by)
         across = (self._gap(plane, u, w + by) - self._gap(plane, u, w - by)) / (2.0 * by)
         at = plane.flat(self.point(u, w))
-        return BaseBolt(at=at, station_mm=u, plane_mm=w, gap_mm=max(0.0, gap), taper=(along, across))
+        within = of_all(np.abs(self.wider(plane, [place])[0]))
+        taper = (along, across)
+        return BaseBolt(at=at, station_mm=u, plane_mm=w, gap_mm=max(0.0, gap), within_mm=within, taper=taper)
+
+    def wider(self, plane: Placement, places: Sequence[Place]) -> Floats:
+        """How much wider the gap to a plane is at P places than to the fitted face, for every rail drawn, P x draws."""
+        modes = []
+        for u, w in places:
+            off = doubt(self._rail, w, np.array([complex(*self.point(u, w)[:2])]))
+            upright = abs(off.away[0].real * plane.normal[0] + off.away[0].imag * plane.normal[1])
+            modes.append(off.modes_mm[0] / upright)
+        return np.asarray(np.einsum("pm,ms->ps", np.array(modes), drawn(blocks_of(self._rail))))
 
     def _gap(self, plane: Placement, u: float, w: float) -> float:
         return -dot(plane.normal, minus(self.point(u, w), plane.origin))

@@ -46,7 +46,7 @@ def shim_table(shims: Sequence[ShimReport], show: Show) -> Table:
             row(
                 each.name,
                 show.length(each.side_mm),
-                show.length(each.thickness_mm),
+                Cell(show.length(each.thickness_mm), small=(f"give or take {show.bound(each.within_mm, up=True)}",)),
                 *(show.length(corner) for corner in each.corners_mm),
             )
             for each in shims
