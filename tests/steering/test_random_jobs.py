@@ -9,7 +9,7 @@ from collections import Counter
 
 import pytest
 
-from plategen.checks.finding import Finding
+from plategen.checks.finding import OVER, Finding
 from plategen.checks.steering import findings
 from plategen.checks.steering_cylinder import IN_LINE
 from plategen.ground.refusal import Refusal
@@ -64,7 +64,7 @@ def _random_job(job: Job, chance: random.Random) -> Job:
 
 def _stops(job: Job) -> tuple[SteeringStudy, dict[str, Finding]]:
     found = study(job)
-    return found, {f"{f.check}, {f.part}": f for f in findings(found) if f.ratio > 1.0}
+    return found, {f"{f.check}, {f.part}": f for f in findings(found) if f.ratio > OVER}
 
 
 @pytest.mark.parametrize("name", NAMES)
