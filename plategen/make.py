@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from plategen.bracket.loose import loose_plates
 from plategen.bracket.model import Bracket
 from plategen.bracket.rod_end import called_rod_end
-from plategen.bracket.style import build_bracket, design_on, style_of
+from plategen.bracket.style import built_on, design_on, style_of
 from plategen.checks.caution import cautions
 from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import must_stop
@@ -159,8 +159,7 @@ def _built(job: Job, surface: Surface, study: "SteeringStudy | None", *, quick: 
     except Refusal as refusal:
         raise refusal.under("weld.electrode") from None
     try:
-        design = design_on(job, surface, study)
-        return design, build_bracket(design, surface, once=quick)
+        return built_on(job, surface, study, once=quick)
     except Refusal as refusal:
         if quick:
             raise
@@ -206,8 +205,8 @@ def on_rail(job: Job, surface: Surface, study: "SteeringStudy | None" = None, *,
 
     ``opinions`` False leaves out what other rule sets say, which decides nothing, and tries no cure.
     """
-    design = design_on(job, surface, study)
-    return standing(design, surface, build_bracket(design, surface), opinions=opinions)
+    design, bracket = built_on(job, surface, study)
+    return standing(design, surface, bracket, opinions=opinions)
 
 
 def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bool = True, whole: bool = True) -> Work:

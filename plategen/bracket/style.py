@@ -38,7 +38,7 @@ class Style(Generic[On]):
     build: Callable[[Design, On], Bracket]  # Makes plates and welds of a design.
     # The same without a look for a cure where it cannot be built, for who looks for one; None where that is all one.
     build_once: Callable[[Design, On], Bracket] | None = None
-    # Where a rule can tell only by building whether a size does: the design with that size chosen so.
+    # Where a rule can tell only by building whether nose or toe do: the design with them chosen so.
     settle: Callable[[Design, On], Design] = lambda design, _: design
     # Where its plates that are fitted to a traced rail lie along the pin, by the plane of the first one's inner face;
     # fit notes speak of these.
@@ -69,10 +69,32 @@ def design_on(job: Job, surface: Surface, study: "SteeringStudy | None" = None) 
     Raises:
         Refusal: A size cannot be chosen, or the study places no pin.
     """
+    return style_of(job.bracket.style).settle(_chosen(job, surface, study), surface)
+
+
+def built_on(
+    job: Job, surface: Surface, study: "SteeringStudy | None" = None, *, once: bool = False
+) -> tuple[Design, Bracket]:
+    """The design of :func:`design_on` with its bracket: nose and toe are settled only where those first chosen fail.
+
+    Raises:
+        Refusal: A size cannot be chosen, or it cannot be built; see :func:`build_bracket`, which has ``once``.
+    """
+    design = _chosen(job, surface, study)
+    try:
+        return design, build_bracket(design, surface, once=once)
+    except Refusal:
+        settled = style_of(job.bracket.style).settle(design, surface)
+        if (settled.nose, settled.toe) == (design.nose, design.toe):
+            raise
+        return settled, build_bracket(settled, surface, once=once)
+
+
+def _chosen(job: Job, surface: Surface, study: "SteeringStudy | None") -> Design:
+    """The design with the sizes that are chosen before anything is built."""
     pin = pin_place(job, study)
-    style = style_of(job.bracket.style)
-    sizes = style.sizes(job, pin, surface)
-    design = Design(
+    sizes = style_of(job.bracket.style).sizes(job, pin, surface)
+    return Design(
         job=job,
         study=study,
         pin=pin,
@@ -85,7 +107,6 @@ def design_on(job: Job, surface: Surface, study: "SteeringStudy | None" = None) 
         doubler=sizes.doubler,
         base=sizes.base,
     )
-    return style.settle(design, surface)
 
 
 def build_bracket(design: Design, on: Rail | Tube, *, once: bool = False) -> Bracket:

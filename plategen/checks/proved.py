@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from msgspec import structs
 
 from plategen.bracket.rod_end import PREFIX, called_rod_end
-from plategen.bracket.style import build_bracket, design_on
+from plategen.bracket.style import built_on
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
 from plategen.design.on_tube import tube_of
@@ -73,8 +73,7 @@ def _draw(setting: Setting, changes: tuple[Change, ...]) -> Setting | None:
         job = changed(setting.job, changes)
         if job.style.stands_on == "tube":
             surface = tube_of(job, setting.design.pin)
-        design = design_on(job, surface, setting.study)
-        bracket = build_bracket(design, surface, once=True)
+        design, bracket = built_on(job, surface, setting.study, once=True)
     except Refusal:
         return None
     if any(plate.name.startswith(PREFIX) for plate in setting.bracket.plates):

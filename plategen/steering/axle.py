@@ -172,6 +172,12 @@ def axle_travel(swept: Sweep, entry: AxleEntry, mount: Mount | None = None) -> A
     )
 
 
+def beyond_mm(pins: PinToPin, moved_mm: tuple[Floats, Floats]) -> tuple[float, float]:
+    """How much shorter and longer than with the axle as drawn a cylinder gets, by its least and greatest lengths."""
+    shortest, longest = moved_mm
+    return max(pins.shortest_mm - float(shortest.min()), 0.0), max(float(longest.max()) - pins.longest_mm, 0.0)
+
+
 def _joint_rad(motion: CarriedMotion, rod: str) -> float:
     """Most that a rod tilts out of the plane square to the axis of the lever at either end."""
     start, end = motion.rod_ends_mm(rod)

@@ -20,7 +20,19 @@ from numpy.typing import NDArray
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
-from plategen.steering.vector import FORWARD, Floats, array, cross, dot, length, round_circle, turned, unit, unwrapped
+from plategen.steering.vector import (
+    FORWARD,
+    Floats,
+    array,
+    bearing_rad,
+    cross,
+    dot,
+    length,
+    round_circle,
+    turned,
+    unit,
+    unwrapped,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,8 +154,7 @@ class Motion:
 
     def steer_rad(self, lever: str) -> Floats:
         """Where a wheel on a lever points, seen from above, left positive, (n,)."""
-        heading = self.heading(lever)
-        return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
+        return bearing_rad(self.heading(lever))
 
     def seen_from(self, lever: str, point_mm: Floats) -> Floats:
         """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""

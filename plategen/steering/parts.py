@@ -10,7 +10,7 @@ from plategen.job.rules import Rules
 from plategen.job.steering import CylinderMountEntry, Steering
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
-from plategen.steering.axle import AxleTravel, axle_travel
+from plategen.steering.axle import AxleTravel, axle_travel, beyond_mm
 from plategen.steering.bottomed import Bottomed, bottomed
 from plategen.steering.circuit import Circuit, circuit
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke, from_locks, from_travel
@@ -132,8 +132,7 @@ def _beyond_mm(steering: Steering, swept: Sweep, mount: Mount) -> tuple[float, f
     moved = None if steering.axle is None else axle_travel(swept, steering.axle, mount).cylinder_mm
     if moved is None:
         return 0.0, 0.0
-    pins = pin_to_pin(swept, mount)
-    return max(pins.shortest_mm - float(moved[0].min()), 0.0), max(float(moved[1].max()) - pins.longest_mm, 0.0)
+    return beyond_mm(pin_to_pin(swept, mount), moved)
 
 
 def axle_of(steering: Steering, swept: Sweep | None, installed: InLine | None) -> AxleTravel | None:

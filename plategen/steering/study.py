@@ -12,7 +12,7 @@ from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.steering import parts
 from plategen.steering.alignment import InLine, in_line
-from plategen.steering.axle import AxleTravel
+from plategen.steering.axle import AxleTravel, beyond_mm
 from plategen.steering.bottomed import Bottomed
 from plategen.steering.circuit import Circuit
 from plategen.steering.clearance import Clearance
@@ -119,6 +119,16 @@ class SteeringStudy:
     def read_to(self) -> MarkError | None:
         """What the marks on the box may be out by, as they are read; None without marks."""
         return next((mark for mark in self.marks if mark.what == READING_ERROR), None)
+
+    @property
+    def axle_takes_mm(self) -> tuple[float, float]:
+        """How much shorter and longer than in the sweep the cylinder gets as the axle moves; none where that is not
+        asked.
+        """
+        moved = None if self.axle is None else self.axle.cylinder_mm
+        if moved is None or self.in_line is None:
+            return 0.0, 0.0
+        return beyond_mm(self.in_line.pins, moved)
 
     @property
     def cylinder_mm(self) -> tuple[float, float] | None:

@@ -85,7 +85,7 @@ def test_the_gap_agrees_with_a_minimiser_over_ring_and_line(rim_mm: float) -> No
     chance = np.random.default_rng(5)
     tyre = TyreSize(lever="x", centre_mm=(0, 0, 0), radius_mm=400.0, width_mm=220.0, rim_mm=rim_mm)
     outside = 0
-    for _ in range(24):
+    for _ in range(12):
         start, end = chance.uniform(-900, 900, 3), chance.uniform(-900, 900, 3)
         axle = chance.normal(size=3)
         axle /= np.linalg.norm(axle)
@@ -95,7 +95,7 @@ def test_the_gap_agrees_with_a_minimiser_over_ring_and_line(rim_mm: float) -> No
             assert gap == pytest.approx(_seen(tyre, start, end, axle), abs=2e-2)
         else:
             assert _seen(tyre, start, end, axle) < 1.0 + 1e-2
-    assert outside > 5
+    assert outside > 3
 
 
 def test_a_rod_inside_the_rim_clears_it() -> None:
