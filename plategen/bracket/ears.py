@@ -13,7 +13,7 @@ from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import pin_plate, standing_runs
-from plategen.bracket.style import Style, first_built
+from plategen.bracket.style import Settled, Style, first_built
 from plategen.design.design import Chosen, Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import Asked, foot_on_rail, under_pin
@@ -126,22 +126,21 @@ HELPED_BY_TOE = ("closing.back", "closing.bottom", "closing.tab")
 """Keys that the refusal of a closing plate names which has too little steel beside it in the ears."""
 
 
-def settle_toe(design: Design, rail: Rail) -> Design:
+def settle_toe(design: Design, rail: Rail) -> Settled:
     """The design with a toe that leaves room for the closing plates, where a rule chooses both."""
     job = design.job
     if job.closing is None or job.bracket.toe_mm is not None or len(standing_places(job, design.pin.plane_mm)) < 2:
-        return design
+        return design, None
     try:
-        build_ears(design, rail)
+        return design, build_ears(design, rail)
     except Refusal as refusal:
         if refusal.key not in HELPED_BY_TOE or not _by_joint(refusal):
-            return design
-    else:
-        return design
+            return design, None
     why = message("toe as high as closing plates need between the ears (common practice, no source)")
     step_mm = PLATE_SIZES.up(job.weld.leg_mm, job.units)
     toes = (Chosen(design.toe.mm + k * step_mm, why) for k in range(1, HIGHER_TOES))
-    return first_built((replace(design, toe=toe) for toe in toes), lambda tried: build_ears(tried, rail)) or design
+    tried = (replace(design, toe=toe) for toe in toes)
+    return first_built(tried, lambda each: build_ears(each, rail)) or (design, None)
 
 
 def _by_joint(refusal: Refusal) -> bool:

@@ -1,6 +1,7 @@
 """The pin, and the holes for it and for bolts: how large they are finished, how they are made, their edge distance."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal
 
 from plategen.bracket.model import Hole, Made, Pin, Purpose, Slot
@@ -21,6 +22,7 @@ OVER_PIN_MM = 25.4 / 32
 """Clearance of a pin that no table lists: 1/32 in, the most that AISC 360 D5.2 allows a pin-connected plate."""
 
 
+@lru_cache(maxsize=64)
 def pin_hole_diameter(pin_mm: float, fit: str) -> float:
     """Finished diameter of the hole for a pin, mm.
 

@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.chain import Chain
+from plategen.ground.order import distinct, quantile
 from plategen.rail.draws import Block, drawn
 from plategen.rail.fit.model import Complexes, Floats
 
@@ -82,14 +83,14 @@ def _gaps(meeting: Meeting) -> Floats:
 
 def of_all(figures: Floats) -> float:
     """What no more than :data:`OF_ALL` of figures, one for every rail drawn, come to; 0 where that is less."""
-    return max(0.0, float(np.quantile(figures, OF_ALL)))
+    return max(0.0, quantile(figures, OF_ALL))
 
 
 def _touching(meeting: Meeting) -> list[int]:
     """Places that may be the first to touch: all of a few; of many those farthest out and some evenly between."""
     order = np.argsort(meeting.closer[:, -1])
-    at = np.unique(np.linspace(0, len(order) - 1, _MOST_TOUCHING).astype(int))
-    return [int(i) for i in order[np.union1d(at, [0, 1, len(order) - 2, len(order) - 1])]]
+    at = distinct(np.linspace(0, len(order) - 1, _MOST_TOUCHING).astype(int))
+    return [int(i) for i in order[distinct(np.append(at, [0, 1, len(order) - 2, len(order) - 1]))]]
 
 
 @lru_cache(maxsize=_REMEMBERED)
@@ -118,7 +119,7 @@ def _farthest(meeting: Meeting) -> list[int]:
     """The places that the plate's motions bring closest to the rail, one or some of them at once, either way."""
     scaled = meeting.closer / np.abs(meeting.closer).max(axis=0)
     directions = np.array(list(product((-1.0, 0.0, 1.0), repeat=scaled.shape[1])))
-    return [int(i) for i in np.unique((scaled @ directions.T).argmax(axis=0))]
+    return [int(i) for i in distinct((scaled @ directions.T).argmax(axis=0))]
 
 
 def _pressed(meeting: Meeting, touching: Sequence[int]) -> tuple[NDArray[np.intp], Floats, Floats]:

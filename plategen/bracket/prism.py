@@ -4,6 +4,7 @@ import math
 from bisect import insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import cast
 
 import numpy as np
@@ -66,6 +67,7 @@ class Prism:
             yield from (self.placement.point(p, depth) for p in flats)
 
 
+@lru_cache(maxsize=64)
 def room_between(one: Prism, other: Prism) -> float:
     """Least distance between two bodies, mm; 0 where they meet.
 

@@ -12,7 +12,7 @@ from plategen.bracket.meeting import as_drawn
 from plategen.bracket.model import Bracket, Fit, Plate, WeldRun
 from plategen.bracket.notch import Notch
 from plategen.bracket.standing import pin_plate, standing_runs
-from plategen.bracket.style import Style, first_built
+from plategen.bracket.style import Settled, Style, first_built
 from plategen.bracket.under_tabs import UnderTabs, under_tabs
 from plategen.design.design import Chosen, Design, Sizes, relief_radius, toe_height
 from plategen.design.motion import tables_of
@@ -99,11 +99,11 @@ def _notches_on(under: UnderTabs, design: Design) -> tuple[Notch, ...]:
     return tuple(seat_notch(under.surface, place.faces_mm, stations, root_gap_mm) for place in places)
 
 
-def settle_nose(design: Design, tube: Tube) -> Design:
+def settle_nose(design: Design, tube: Tube) -> Settled:
     """The design with a nose that the toes of a narrow foot clear, where a rule chooses it; lower toes if need be."""
     job = design.job
     if job.bracket.nose_radius_mm is not None:
-        return design
+        return design, None
     why = message("as large as the narrow foot leaves room for, no less than the edge-distance rule")
     least_mm, leg_mm = least_edge_distance(job.cylinder.base.pin_mm, tables_of(job)).mm, job.weld.leg_mm
     noses = [
@@ -113,7 +113,7 @@ def settle_nose(design: Design, tube: Tube) -> Design:
     lower = PLATE_SIZES.below(design.toe.mm, job.units, leg_mm) if job.bracket.toe_mm is None else ()
     toes = [design.toe, *(Chosen(h, message("toe {}, a weld leg", why)) for h in lower)]
     tried = (replace(design, nose=nose, toe=toe) for toe in toes for nose in noses)
-    return first_built(tried, lambda each: build_seat(each, tube)) or design
+    return first_built(tried, lambda each: build_seat(each, tube)) or (design, None)
 
 
 def seat_notch(tube: Tube, faces_mm: tuple[float, float], foot_mm: tuple[float, float], root_gap_mm: float) -> Notch:

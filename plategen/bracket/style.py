@@ -6,7 +6,7 @@ Each style is the file of its name in this folder, which holds it as ``STYLE``, 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeAlias, TypeVar
 
 from plategen.bracket.feature import features_on
 from plategen.bracket.interrupt import interrupted
@@ -29,6 +29,10 @@ On = TypeVar("On", Rail, Tube)
 """What it stands on."""
 
 
+Settled: TypeAlias = tuple[Design, Bracket | None]
+"""A design, and its bracket where that was built to settle it, lest it be built again."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Style(Generic[On]):
     """A style. What it stands on and holds and which table is its own stand in :mod:`plategen.job.bracket`."""
@@ -38,22 +42,21 @@ class Style(Generic[On]):
     build: Callable[[Design, On], Bracket]  # Makes plates and welds of a design.
     # The same without a look for a cure where it cannot be built, for who looks for one; None where that is all one.
     build_once: Callable[[Design, On], Bracket] | None = None
-    # Where a rule can tell only by building whether nose or toe do: the design with them chosen so.
-    settle: Callable[[Design, On], Design] = lambda design, _: design
+    # Where a rule can tell only by building whether a size does: the design with that size, and what it built.
+    settle: Callable[[Design, On], Settled] = lambda design, _: (design, None)
     # Where its plates that are fitted to a traced rail lie along the pin, by the plane of the first one's inner face;
     # fit notes speak of these.
     fitted: Callable[[Job, float], Sequence[PlatePlace]]
     examples: tuple[str, ...]  # Folders of ``profiles/`` that show it.
 
 
-def first_built(designs: Iterable[Design], build: Callable[[Design], object]) -> Design | None:
+def first_built(designs: Iterable[Design], build: Callable[[Design], Bracket]) -> Settled | None:
     """The first of designs that can be built, for a rule that tells only by trying; None where none can."""
     for design in designs:
         try:
-            build(design)
+            return design, build(design)
         except Refusal:
             continue
-        return design
     return None
 
 
@@ -69,32 +72,26 @@ def design_on(job: Job, surface: Surface, study: "SteeringStudy | None" = None) 
     Raises:
         Refusal: A size cannot be chosen, or the study places no pin.
     """
-    return style_of(job.bracket.style).settle(_chosen(job, surface, study), surface)
+    return _settled_on(job, surface, study)[0]
 
 
 def built_on(
     job: Job, surface: Surface, study: "SteeringStudy | None" = None, *, once: bool = False
 ) -> tuple[Design, Bracket]:
-    """The design of :func:`design_on` with its bracket: nose and toe are settled only where those first chosen fail.
+    """The design of a job's bracket and, by :func:`build_bracket`, the bracket.
 
     Raises:
-        Refusal: A size cannot be chosen, or it cannot be built; see :func:`build_bracket`, which has ``once``.
+        Refusal: A size cannot be chosen, the study places no pin, or it cannot be built.
     """
-    design = _chosen(job, surface, study)
-    try:
-        return design, build_bracket(design, surface, once=once)
-    except Refusal:
-        settled = style_of(job.bracket.style).settle(design, surface)
-        if (settled.nose, settled.toe) == (design.nose, design.toe):
-            raise
-        return settled, build_bracket(settled, surface, once=once)
+    design, built = _settled_on(job, surface, study)
+    return design, build_bracket(design, surface, once=once) if built is None else _finished(design, surface, built)
 
 
-def _chosen(job: Job, surface: Surface, study: "SteeringStudy | None") -> Design:
-    """The design with the sizes that are chosen before anything is built."""
+def _settled_on(job: Job, surface: Surface, study: "SteeringStudy | None") -> Settled:
     pin = pin_place(job, study)
-    sizes = style_of(job.bracket.style).sizes(job, pin, surface)
-    return Design(
+    style = style_of(job.bracket.style)
+    sizes = style.sizes(job, pin, surface)
+    design = Design(
         job=job,
         study=study,
         pin=pin,
@@ -107,6 +104,7 @@ def _chosen(job: Job, surface: Surface, study: "SteeringStudy | None") -> Design
         doubler=sizes.doubler,
         base=sizes.base,
     )
+    return style.settle(design, surface)
 
 
 def build_bracket(design: Design, on: Rail | Tube, *, once: bool = False) -> Bracket:
@@ -119,7 +117,10 @@ def build_bracket(design: Design, on: Rail | Tube, *, once: bool = False) -> Bra
         Refusal: It cannot be built; see the style's own builder.
     """
     style = style_of(design.job.bracket.style)
-    bracket = ((once and style.build_once) or style.build)(design, on)
+    return _finished(design, on, ((once and style.build_once) or style.build)(design, on))
+
+
+def _finished(design: Design, on: Surface, bracket: Bracket) -> Bracket:
     if design.job.cutting.straight:
         bracket = replace(bracket, plates=tuple(map(sawn, bracket.plates)))
     bracket = interrupted(bracket, features_on(design.job, on))

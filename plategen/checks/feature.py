@@ -163,7 +163,7 @@ def _does(setting: Setting, job: Job) -> bool:
     try:
         sizes = style.sizes(job, pin, setting.surface)
         chosen = {field.name: getattr(sizes, field.name) for field in fields(sizes)}
-        design = style.settle(replace(setting.design, job=job, pin=pin, **chosen), setting.surface)
+        design, _ = style.settle(replace(setting.design, job=job, pin=pin, **chosen), setting.surface)
         bracket = build_bracket(design, setting.surface)
     except Refusal:
         return False

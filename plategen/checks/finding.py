@@ -253,7 +253,7 @@ def failing_parts(findings: Iterable["Finding"]) -> frozenset[str]:
 
 def stops(findings: Iterable[Finding]) -> list[Finding]:
     """The findings that decide and say stop, the worst first."""
-    return [f for f in worst_first(findings) if f.verdict == "stop" and f.decides]
+    return worst_first(f for f in findings if f.decides and f.verdict == "stop")
 
 
 def must_stop(findings: Iterable[Finding]) -> bool:

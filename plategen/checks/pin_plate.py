@@ -241,7 +241,7 @@ def _nose_of_thickness(setting: Setting) -> Callable[[float], float]:
         try:
             sizes = style.sizes(thicker, setting.design.pin, surface)
             design = replace(setting.design, job=thicker, nose=sizes.nose, toe=sizes.toe, foot=sizes.foot)
-            return style.settle(design, surface).nose.mm
+            return style.settle(design, surface)[0].nose.mm
         except Refusal:
             return 0.0
 

@@ -24,8 +24,11 @@ class Placement:
 
     def point(self, p: complex, depth_mm: float = 0.0) -> Vector:
         """The point of space for a point of the plane, ``depth_mm`` along the normal."""
-        o, u, v, n = self.origin, self.u, self.v, self.normal
+        o, u, v = self.origin, self.u, self.v
         x, y = p.real, p.imag
+        if depth_mm == 0.0:
+            return o[0] + x * u[0] + y * v[0], o[1] + x * u[1] + y * v[1], o[2] + x * u[2] + y * v[2]
+        n = cross(u, v)
         return (
             o[0] + x * u[0] + y * v[0] + depth_mm * n[0],
             o[1] + x * u[1] + y * v[1] + depth_mm * n[1],

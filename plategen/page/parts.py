@@ -50,15 +50,13 @@ VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steerin
          ("bench", "Bench sheet"), ("paper", "Paper"))  # fmt: skip
 NO_CURES = ("drawing", "doubts", "readings", "numbers", "cautions", "view-plates", "view-traces", "view-solid",
             "view-steering", "view-paper")  # fmt: skip
+FOLDED = "all-checks"
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
 """Parts of the page that are always there, views that are opened, parts that a cure, another rule set or the nearest
-size makes no difference to, and keys for those who type on glass."""
+size makes no difference to, the view that stands folded up among the parts, and keys for those who type on glass."""
 
 FEWEST_DRAWN = 2
 """Readings from which a trace that is being typed is drawn."""
-
-SHOWN_AT_ONCE = 6
-"""Checks of different kinds that are shown without being asked for, though they hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +100,9 @@ class Moment:
             self.made.update({key: text for key, text in before.made.items() if key.partition(" ")[0] in NO_CURES})
 
     @cached_property
-    def checks(self) -> tuple[view.CheckView, ...]:
+    def judged(self) -> tuple[view.Judged, ...]:
         """The findings that decide."""
-        return view.checks_of(self.drawn, self.saved_drawn)
+        return view.judged_of(self.drawn, self.saved_drawn)
 
     @cached_property
     def summary(self) -> Mapping[str, Any]:
@@ -143,7 +141,7 @@ def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str], tab: 
     """
     opened = list(opened)
     trace = next((name.removeprefix("trace:") for name in opened if name.startswith("trace:")), "")
-    names = [*ALWAYS, "fields", *(f"view-{name}" for name, _ in VIEWS if name in opened)]
+    names = [*ALWAYS, "fields", *(f"view-{name}" for name in (*dict(VIEWS), FOLDED) if name in opened)]
     parts = {}
     for name in names:
         text = moment.part(name, trace)
@@ -183,7 +181,7 @@ def _summary(moment: Moment) -> dict[str, Any]:
         "problem": view.problem_of(moment.drawn, moment.job_file),
         "drawn": moment.drawn.work is not None,
         "sought": moment.drawn.sought,
-        "count": {v: sum(c.row.verdict == v for c in moment.checks) for v in VERDICTS},
+        "count": {v: sum(each.verdict == v for each in moment.judged) for v in VERDICTS},
         "doubtful": sum(1 for _ in view.doubts_of(moment.drawn)),
         "unsaved": moment.unsaved,
         "can_undo": moment.history.undoable() is not None,
@@ -233,15 +231,16 @@ def _readings(moment: Moment, _: str) -> str:
 def _checks(moment: Moment, _: str) -> str:
     work = moment.drawn.work
     opinions = sum(f.opinion for f in work.findings) if work else 0
-    checks = moment.checks
-    # of alike checks that hold the one nearest its limit
-    holding = {c.row.check: c for c in reversed(checks) if c.row.verdict == "ok"}
-    nearest = [c for c in checks if holding.get(c.row.check) is c][:SHOWN_AT_ONCE]
-    first = [c for c in checks if c.row.verdict != "ok" or c.was or c in nearest]
+    first = view.checks_of(moment.drawn, view.at_once(moment.judged))
     findings = work.findings if work else ()
     refused, waiting, many = moment.drawn.refusal is not None, moment.drawn.quick, view.in_common(findings)
     said = headline(findings), not_covered(findings)
-    return _macro("checks")(checks, first, opinions, refused, waiting, *said, many)
+    return _macro("checks")(first, opinions, refused, waiting, *said, many)
+
+
+def _all_checks(moment: Moment, _: str) -> str:
+    """Every check, once somebody looks: most of them hold, and a hundred rows take their time."""
+    return _macro("all_checks")(view.checks_of(moment.drawn, moment.judged), moment.drawn.quick)
 
 
 def _cautions(moment: Moment, _: str) -> str:
@@ -359,6 +358,7 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "view-traces": _of_work(_traces),
     "view-solid": _of_work(_solid),
     "view-causes": _causes,
+    "view-all-checks": _all_checks,
     "view-steering": _steering,
     "view-bench": _of_work(_bench),
     "view-paper": _of_work(_paper),

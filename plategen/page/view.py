@@ -2,9 +2,10 @@
 
 import math
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from plategen.cause import KINDS, causes
 from plategen.checks.finding import Finding, Verdict, stops, worst_first
@@ -30,6 +31,9 @@ from plategen.tell.table import off_fit
 MOST_DIFFERENCES = 40
 MOST_ROW_DIFFERENCES = 8
 """Lines of a comparison with what someone else wrote: of all, and of the readings of one trace."""
+
+SHOWN_AT_ONCE = 6
+"""Checks of different kinds that are shown without being asked for, though they hold."""
 
 FULL_BAR = 1.25
 """A check's bar ends here, in shares of its limit; beyond it more is not told apart by eye."""
@@ -151,22 +155,46 @@ class CheckView:
     promise: str  # What the shop must do for that to be true; "" where it changes the bracket.
 
 
-def checks_of(drawn: Drawn, saved: Drawn) -> tuple[CheckView, ...]:
-    """The findings that decide, the failing ones first, each with what it was as saved where that is another."""
+class Judged(NamedTuple):
+    """A finding that decides, its verdict, and what that is as saved."""
+
+    finding: Finding
+    verdict: Verdict
+    was: Verdict
+
+
+def judged_of(drawn: Drawn, saved: Drawn) -> tuple[Judged, ...]:
+    """The findings that decide, the failing ones first."""
+    if drawn.work is None:
+        return ()
+    before = {f.key: f.verdict for f in saved.work.findings if f.decides} if saved.work is not None else {}
+    deciding = worst_first(finding for finding in drawn.work.findings if finding.decides)
+    found = ((finding, finding.verdict) for finding in deciding)
+    return tuple(Judged(finding, verdict, before.get(finding.key, verdict)) for finding, verdict in found)
+
+
+def at_once(judged: Sequence[Judged]) -> list[Judged]:
+    """Those that are shown without being asked for: what fails, what changed, and of what holds the nearest to it."""
+    # of alike checks that hold the one nearest its limit
+    nearest = {each.finding.check: each for each in reversed(judged) if each.verdict == "ok"}
+    holding = [each for each in judged if nearest.get(each.finding.check) is each][:SHOWN_AT_ONCE]
+    return [each for each in judged if each.verdict != "ok" or each.was != each.verdict or each in holding]
+
+
+def checks_of(drawn: Drawn, judged: Iterable[Judged]) -> tuple[CheckView, ...]:
+    """Findings as they are shown, each with what it was as saved where that is another."""
     if drawn.work is None:
         return ()
     show = Show(drawn.work.job.units)
-    before = {f.key: f.verdict for f in saved.work.findings if not f.opinion} if saved.work is not None else {}
-    deciding = (finding for finding in worst_first(drawn.work.findings) if not finding.opinion)
-    return tuple(_check(finding, before.get(finding.key, finding.verdict), drawn, show) for finding in deciding)
+    return tuple(_check(each, drawn, show) for each in judged)
 
 
-def _check(finding: Finding, before: Verdict, drawn: Drawn, show: Show) -> CheckView:
-    cure = finding.cure
+def _check(judged: Judged, drawn: Drawn, show: Show) -> CheckView:
+    finding, cure = judged.finding, judged.finding.cure
     return CheckView(
         row=finding_row(finding, show),
         share=min(finding.ratio, FULL_BAR) if math.isfinite(finding.ratio) else FULL_BAR,
-        was=before if before != finding.verdict else "",
+        was=judged.was if judged.was != judged.verdict else "",
         edits=tuple(_edits(cure, drawn, show.units)) if cure else (),
         promise=show.text(cure.promise) if cure and cure.promise else "",
     )

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.ground.message import joined, message, mm
+from plategen.ground.order import median
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
-from plategen.rail.median import median
 from plategen.rail.trace import Reading
 
 Floats = NDArray[np.float64]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from plategen.ground.order import distinct
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_axle import AxleEntry
 from plategen.steering.alignment import moving_end_swing_rad
@@ -206,7 +207,7 @@ def heights_mm(entry: AxleEntry, places: int) -> Floats:
     """Heights of the axle's middle from down to up, so many on either side of ride height, which is among them."""
     half = np.linspace(0.0, 1.0, places + 1)
     rises = np.concatenate([-entry.down_mm * half[::-1], entry.up_mm * half[1:]])
-    return np.unique(rises)
+    return distinct(rises)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

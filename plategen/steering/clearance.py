@@ -11,6 +11,7 @@ from typing import Any, TypeAlias
 
 import numpy as np
 
+from plategen.ground.order import distinct
 from plategen.steering.motion import Motion
 from plategen.steering.ring import Gaps, Integers, TyreSize, line_gaps, nearest_on_ring
 from plategen.steering.vector import Floats, array, length
@@ -145,7 +146,7 @@ def _runs(numbers: Integers, n: int) -> Iterator[tuple[int, slice]]:
 def _least(rings: _Rings, pairs: list[Pair]) -> tuple[Floats, Integers]:
     """The least gap of each pair, to the bar's middle line, and its position, (p,) each."""
     n = len(rings.motion)
-    first = np.unique(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
+    first = distinct(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
     seen = _Looked.at(rings, pairs, np.repeat(np.arange(len(pairs)), len(first)), np.tile(first, len(pairs)))
     table = seen.gap.mm.reshape(len(pairs), len(first))
     least, position = table.min(axis=1), first[table.argmin(axis=1)]

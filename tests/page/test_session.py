@@ -344,3 +344,30 @@ def test_a_spoilt_autosave_is_passed_over(job, text):
         assert session.unsaved == ()
 
     with_session(job, do)
+
+
+def test_what_a_quick_redraw_leaves_out_follows_as_news_and_whoever_saw_the_first_may_save(job):
+    async def do(session):
+        await session.change([Set("bracket.thickness", "1/8")])
+        seen = session.version
+        assert session.drawn.quick
+        assert await asyncio.wait_for(session.news(seen), 20) == seen + 1
+        assert not session.drawn.quick
+        assert any(finding.opinion for finding in session.drawn.work.findings)
+        await session.save(seen)
+        assert session.unsaved == ()
+        assert not session.saved_drawn.quick
+
+    with_session(job, do)
+
+
+def test_of_many_changes_only_the_last_is_followed_up(job):
+    async def do(session):
+        for toe in ("1", "1 1/16", "1 1/8"):
+            await session.change([Set("bracket.toe", toe)])
+        await asyncio.wait_for(session.news(session.version), 20)
+        assert not session.drawn.quick
+        assert session.drawn.draft == session.draft
+        assert session.version == 1 + 3 + 1
+
+    with_session(job, do)

@@ -18,7 +18,7 @@ from plategen.page.edits import edited
 from plategen.page.form import all_inputs, job_form, known_names
 from plategen.page.parts import _macro, _plates
 from plategen.page.request import Set
-from plategen.page.view import checks_of, problem_of
+from plategen.page.view import checks_of, judged_of, problem_of
 from plategen.rules.material import bolt_grade, steel, weld_metal
 from plategen.tell.finding_row import finding_row
 
@@ -82,7 +82,7 @@ def test_a_problem_speaks_the_units_of_the_job():
 
 def test_a_finding_has_the_row_that_the_commands_print():
     drawn = redraw(Draft(JOB, {"front.csv": TRACE}))
-    shown = checks_of(drawn, drawn)
+    shown = checks_of(drawn, judged_of(drawn, drawn))
     rows = [finding_row(f, Show("in")) for f in drawn.work.findings if not f.opinion]
     assert len(shown) == len(rows) > 20
     assert all(check.row in rows for check in shown)
@@ -99,7 +99,7 @@ def test_a_cure_is_written_in_as_the_command_writes_it(profile):
     drawn = redraw(draft)
     units = drawn.work.job.units
     cures = {f.key: f.cure for f in drawn.work.findings if f.cure and f.cure.changes and not f.opinion}
-    shown = [check for check in checks_of(drawn, drawn) if check.edits]
+    shown = [check for check in checks_of(drawn, judged_of(drawn, drawn)) if check.edits]
     assert len(shown) == len(cures) > 0
     wanted = [_with(job, cure, units) for cure in cures.values()]
     for check in shown:
@@ -111,7 +111,7 @@ def test_what_a_cure_only_promises_is_said_beside_its_button():
     """Checks that a number of the bracket cures promise nothing; a rod that is aligned better is no change of it."""
     draft = Draft(set_value(JOB, path_of("rules.skew"), 8), {"front.csv": TRACE})
     drawn = redraw(draft)
-    shown = checks_of(drawn, drawn)
+    shown = checks_of(drawn, judged_of(drawn, drawn))
     side = next(check for check in shown if check.row.check == "rod side load")
     assert [key for key, _ in side.edits] == ["rules.skew"]
     assert side.promise.startswith("you must then line the cylinder up to within ")
@@ -162,7 +162,7 @@ def test_the_page_shows_both_ends_of_a_job_that_has_them():
     named = re.findall(r"<figcaption>(.*?)</figcaption>", shown)
     ears, tabs = ["ear near", "ear far", "stop pad"], ["rod end tab near", "rod end tab far", "rod end pad"]
     assert list(map(html.unescape, named)) == ["the seat at the rod's end", *ears, *tabs]
-    parts = {check.row.part for check in checks_of(drawn, drawn)}
+    parts = {check.row.part for check in checks_of(drawn, judged_of(drawn, drawn))}
     assert {"ear near, pin", "rod end tab near, pin"} <= parts
 
 

@@ -8,12 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
+import pypdf
 import pytest
 from click.testing import CliRunner
 
 from plategen.checks.fit_up import BIND
 from plategen.cli import main
 from plategen.cut.table.cutting import plate_dxf
+from plategen.delivery.trim_files import trim_files
 from plategen.flat.distance import offset_from
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Line
@@ -340,3 +342,15 @@ def test_why_a_plate_stops_is_told_with_what_is_there_and_what_is_allowed() -> N
     said += [Show("in").text(why) for why in _reasons(WORK.findings[:6], (), ())]
     assert said
     assert all(re.search(r": is .+, (limit .+|at least .+ needed); a new plate holds$", words) for words in said), said
+
+
+@pytest.mark.parametrize("name", ["forestry-bolted-channel", "orchard-sprayer-steering"])
+def test_the_paper_of_a_trim_shows_the_trimmed_plate_alone(name: str) -> None:
+    work = work_of(name)
+    plate = next(plate for plate in work.bracket.plates if plate.pin_hole is not None)
+    assert len(work.paper_plates) > len(work.bracket.plates), "the job prints more: shims and the rail's wall, or pads"
+    answer = trim(work, open_plate(plate_dxf(plate, work.job.units, work.bracket.welds).encode()), name=plate.name)
+    pages = pypdf.PdfReader(io.BytesIO(trim_files(work, answer, "old", [], "letter")["old_trim.pdf"])).pages
+    named = re.search(r"What follows\n(.*?)\nSteering and welding", pages[0].extract_text(), re.S)
+    assert named
+    assert re.findall(r"^(.*): pages? [0-9]", named[1], re.M) == ["old trim"]

@@ -1,6 +1,7 @@
 """Random jobs of every style: the examples with some of their numbers changed, and jobs of the styles' own tables."""
 
 import math
+import os
 import random
 from collections.abc import Iterator, Mapping
 from functools import cache
@@ -26,6 +27,9 @@ from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.style_jobs import clamp, job, pad, seat, split
 from tests.support.web_jobs import bolted_job, set_and_sleeved
 from tests.support.web_rail import traced
+
+BATCH = int(os.environ.get("PLATEGEN_BATCH", "0"))
+"""Which batch of random jobs: a long run is made in pieces, each of other jobs."""
 
 NUMBERS: dict[str, tuple[float, float]] = {
     "cylinder.pressure": (0.5, 2.2),
@@ -103,7 +107,7 @@ def _turned(job: Job, rng: random.Random) -> RandomJob:
 
 def built(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
     """So many random jobs that can be built, and what is made of them."""
-    rng, found = random.Random(seed), 0
+    rng, found = random.Random(seed + 1000 * BATCH), 0
     for tried in range(6 * count):
         try:
             given = example(EXAMPLES[tried // 2 % len(EXAMPLES)], rng) if tried % 2 else of_style(rng)

@@ -192,6 +192,13 @@ function look(button, name) {
   if (shown) { box.textContent = "One moment…"; box.dataset.mark = ""; ask("/state"); }
 }
 
+document.addEventListener("toggle", ({ target }) => { // what stands folded up is asked for once it is opened
+  const { fold } = target.dataset;
+  if (!fold) return;
+  if (target.open) open.add(fold); else open.delete(fold);
+  if (target.open) ask("/state");
+}, true);
+
 let later = 0;
 function lookLater() { // views that take longer to draw follow once the hand rests
   clearTimeout(later);

@@ -15,8 +15,8 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
+from plategen.ground.order import median
 from plategen.rail.fit.model import Complexes, Floats
-from plategen.rail.median import median
 
 MOST_HEIGHT_MM, MOST_LENGTH_MM = 8.0, 25.0
 """No bead or spatter is higher or longer (common practice, no source)."""

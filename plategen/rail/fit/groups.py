@@ -6,10 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.order import median
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.score import FINEST_ERROR_MM, Noise, Sample, rounding_error_mm
-from plategen.rail.median import median
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.trace import Trace
 

@@ -7,12 +7,12 @@ import numpy as np
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line, Segment
+from plategen.ground.order import median
 from plategen.rail.fit.curve_spread import covariance, curve_spread
 from plategen.rail.fit.fair import Curve, fair
 from plategen.rail.fit.free import Free
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.score import wild_beyond_mm
-from plategen.rail.median import median
 from plategen.rail.trace import FittedTrace, Riser, Trace
 
 TOLERANCE_SHARE = 0.1
