@@ -147,7 +147,7 @@ def true_gap_mm(base: BasePlan, at: complex, face: Callable[[float, float], floa
 def test_gap_and_bind_of_a_base_on_the_true_rail_are_as_expected() -> None:
     """On webs known exactly, read with errors: the told figures hold for about 95 bases of 100, and for each bolt."""
     held, told, was = Counter[str](), [], []
-    for seed in range(CASES):
+    for seed in range(CASES // 2):
         rng = random.Random(f"true {seed}")
         face = waved(web(rng), rng)
         traces, job = read(face, rng), bolted_job(rng)
@@ -165,7 +165,7 @@ def test_gap_and_bind_of_a_base_on_the_true_rail_are_as_expected() -> None:
         held["bind"] += -min(wider) <= base.narrower_mm
         held["bolts"] += len(wider)
         held["bolt"] += sum(abs(w) <= b.within_mm for w, b in zip(wider, base.bolts, strict=True))
-    assert held["bases"] > 0.6 * CASES
+    assert held["bases"] > 0.3 * CASES
     least = 0.93 if CASES >= 200 else 0.8
     for figure, of in (("gap", "bases"), ("bind", "bases"), ("bolt", "bolts")):
         assert held[figure] >= least * held[of], held
