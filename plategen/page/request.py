@@ -208,6 +208,12 @@ class TryBeside(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
     beside: Annotated[tuple[Text, ...], msgspec.Meta(min_length=1, max_length=3)]
 
 
+class TryCure(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The job is to be laid beside itself with these values written."""
+
+    edits: Annotated[tuple[Set, ...], msgspec.Meta(min_length=1, max_length=50)]
+
+
 class TryRevise(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What changed since an earlier job is to be told, and what keeps its welds or holes."""
 

@@ -203,7 +203,7 @@ def test_what_is_called_off_is_gone_and_the_page_answers_meanwhile(page):
     assert page.post("/trial/look", {"id": begun["id"]}).status_code == 409
 
 
-@pytest.mark.parametrize("path", ["choices", "number", "compare", "revise", "look", "stop", "plate"])
+@pytest.mark.parametrize("path", ["choices", "number", "compare", "cure", "revise", "look", "stop", "plate"])
 def test_strangers_are_refused(page, path):
     with page.client() as client:
         headers = {"origin": "http://evil.example", "content-type": "application/json"}

@@ -132,7 +132,11 @@ def test_a_cure_is_one_press_and_one_undo(browser, served):
     page.goto(served.url)
     served.post("/change", {"edits": [{"do": "set", "path": "cylinder.pressure", "text": "4500 psi"}]})
     shear = page.locator("ul.checks").first.locator("li.check.stop", has_text="plate shear")
-    shear.first.get_by_role("button", name="Write it in").click()
+    tried = page.locator("#trial-shown")
+    shear.first.get_by_role("button", name="Try it").click()
+    tried.get_by_role("columnheader", name="with the cure").wait_for(timeout=60_000)
+    assert page.locator('[name="bracket.thickness"]').input_value() != "1/2", "nothing is written yet"
+    tried.get_by_role("button", name="Write it in").click()
     shear.first.wait_for(state="detached")
     assert page.locator('[name="bracket.thickness"]').input_value() == "1/2"
     page.get_by_role("button", name="Undo").click()
