@@ -45,10 +45,7 @@ class Handle:
 
 def handles(work: Work) -> Iterator[Handle]:
     """All that slides: the in-line offset, nose and toe, gaps of fit notes, what is on the rail."""
-    if not work.rail.traces:
-        return
-    shift, least = shift_of(work), _mark_mm(work)
-    pin = complex(*work.bracket.pin.centre[:2]) + shift
+    shift, least, pin = shift_of(work), _mark_mm(work), pin_at(work)
     nose, toe, offset = work.design.nose.mm, work.design.toe.mm, work.rail.inline_offset_mm
     yield Handle(
         what="nose", name="Nose radius", at=pin - 1j * nose, way=-1j, key="bracket.nose_radius", value_mm=nose,
@@ -72,6 +69,8 @@ def handles(work: Work) -> Iterator[Handle]:
 def _gaps(work: Work) -> Iterator[Handle]:
     """The fit notes of the job file; those of a file of their own are changed there."""
     notes = work.job.revision.fit_note if work.job.revision is not None else ()
+    if not work.rail.traces:
+        return
     chain = work.rail.traces[0].chain
     for i, note in enumerate(note for note in notes if not isinstance(note, FiledNote)):
         places = where_u(chain, note.station_mm)
@@ -83,8 +82,13 @@ def _gaps(work: Work) -> Iterator[Handle]:
 
 
 def shift_of(work: Work) -> complex:
-    """From the plate frame to the straightedge's."""
-    return -1j * work.rail.inline_offset_mm if work.rail.traces else 0j
+    """From the plate frame to the straightedge's; of a tube to that of its axis, which stays where it is as well."""
+    return -1j * work.rail.inline_offset_mm
+
+
+def pin_at(work: Work) -> complex:
+    """The pin in that frame."""
+    return complex(*work.bracket.pin.centre[:2]) + shift_of(work)
 
 
 def _mark_mm(work: Work) -> float:
