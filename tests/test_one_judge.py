@@ -14,12 +14,12 @@ from plategen.checks.finding import VERDICTS
 from plategen.cli import main
 from plategen.ground.refusal import Refusal
 from plategen.page.draft import Draft, redraw
-from tests.support.every_command import answers, stops, varied
+from tests.support.every_command import answers, steered, stops, varied
 from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.orchard import HOLDS_END, JOINT, ROLLING
 from tests.support.random_jobs import RandomJob, example, of_style
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "100"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "60"))
 """Random jobs that must be built and compared; 500 before a release."""
 
 
@@ -34,6 +34,8 @@ def compared(given: RandomJob) -> bool:
     assert judge
     for command, these in by_command.items():
         assert these == judge, f"{command} of {given.style}"
+    for row in steered(given.job, given.texts[0] if given.texts else None):
+        assert row in judge, f"steer of {given.style}"
     verdict, decisive = varied(given.job, given.traces)
     worst = max(VERDICTS.index(row[-1]) for row in judge)
     assert verdict == VERDICTS[worst]

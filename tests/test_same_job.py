@@ -101,7 +101,7 @@ def mirrored(given: RandomJob) -> Job:
         swing = swing.replaced(port=tuple(ports))
     return job.replaced(
         bracket=bracket.replaced(plane_mm=-far_mm),
-        rail=rail.replaced(trace=traced, feature=there, **sides),
+        rail=rail.replaced(trace=traced, feature=there, tilt_rad=-rail.tilt_rad, turn_rad=-rail.turn_rad, **sides),
         swing=swing,
     )
 
@@ -121,8 +121,8 @@ def with_two_sides(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
 def test_the_mirror_image_of_a_job_gives_the_same_findings() -> None:
     count = 0
     for given, work in with_two_sides(43, CASES):
-        traces = tuple(replace(trace, plane_mm=-trace.plane_mm) for trace in given.traces)
-        other = carried(mirrored(given), traces)
+        traces = (replace(trace, plane_mm=-trace.plane_mm, drift=-trace.drift) for trace in given.traces)
+        other = carried(mirrored(given), tuple(traces))
         assert_the_same(work, other, given.style, NEARLY)
         count += 1
     assert count == CASES

@@ -9,21 +9,18 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache, partial
-from itertools import product
+from itertools import combinations, product
 
-import numpy as np
-
+from plategen.bracket.face import Face, Place, refuse_untraced
 from plategen.bracket.feature import Feature
+from plategen.bracket.meeting import of_all
 from plategen.design.base_plan import BaseBolt, BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
 from plategen.design.fold_plan import FoldPlan, fold_of
 from plategen.design.foot import Foot
-from plategen.flat.clip import where_u
-from plategen.flat.placement import Placement
 from plategen.ground.message import Message, joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
-from plategen.ground.space import Vector, cross, dot, minus, unit
 from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.bolted import Bolted
@@ -32,9 +29,6 @@ from plategen.rules import drilling
 from plategen.rules.cold_bending import HOLE_OFF_BEND
 from plategen.rules.hole_size import tool_room
 from plategen.rules.table import unit_of_size
-
-Place = tuple[float, float]
-"""A station and a place along the pin."""
 
 MOST_SHIM_MM = 19.05
 """Packing thicker than 3/4 in is outside what AISC 360 J5.2 has a factor for."""
@@ -54,9 +48,7 @@ LEAST_PITCHES = 3.0
 HEAD_OVER_BOLT = 1.1
 """Half of a washer's width over its bolt, and a little (ISO 7089, ASTM F436; from memory)."""
 
-_GRID = (9, 5)  # places along and across at which the face is looked at
 _MOVES = 60  # sizes that a new hole is moved by, at most, to keep clear
-_NEXT_SIDES = 0.25  # how far beside a bolt the face is looked at for its shim's taper, over the shim's side
 
 
 def bolted_of(job: Job) -> Bolted:
@@ -127,7 +119,7 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
     us = [*(u - edge for u, _ in places), *(u + edge for u, _ in places), begin - beyond, end + beyond]
     ws = [*(w - wide for _, w in places), *(w + wide for _, w in places), ears_mm[0] - beyond, ears_mm[1] + beyond]
     refuse_untraced(rail, (min(ws), max(ws)), base_mm(job), "base")
-    face, side = _Face(rail), shim_size_mm(bolted_of(job).bolt_mm)
+    face, side = Face(rail), shim_size_mm(bolted_of(job).bolt_mm)
     size = PLATE_SIZES.step_mm(job.units)  # its outline goes out to the next size
     plane, gap = face.plane((min(us) - size, max(us) + size), (min(ws) - size, max(ws) + size))
     bolts = tuple(replace(face.bolt(plane, at, side), existing=name) for at, name in zip(places, existing, strict=True))
@@ -143,7 +135,16 @@ def plan_base(job: Job, rail: Rail, features: Sequence[Feature], ears_mm: Place,
         words = "the base would stand {} off the rail at a bolt, and up to {} of packing has a rule; {} is right"
         advice = "a base on one flat of the rail: another station, or bolts closer together"
         raise Refusal(message(words, mm(thickest), mm(MOST_SHIM_MM, "down"), advice), "bolted.station")
-    return BasePlan(placement=plane, bolts=bolts, gap_mm=gap + back, why=why, moved=moved)
+    wider = face.wider(plane, places)
+    return BasePlan(
+        placement=plane,
+        bolts=bolts,
+        gap_mm=gap + back,
+        wider_mm=of_all(wider.max(axis=0)),
+        narrower_mm=of_all(-wider.min(axis=0)),
+        why=why,
+        moved=moved,
+    )
 
 
 def _drawn_back_mm(bolts: Sequence[BaseBolt], side_mm: float) -> float:
@@ -151,16 +152,6 @@ def _drawn_back_mm(bolts: Sequence[BaseBolt], side_mm: float) -> float:
     if max(bolt.gap_mm for bolt in bolts) <= NO_SHIM_MM:
         return 0.0
     return max(0.0, LEAST_SHIM_MM - min(thick for bolt in bolts for thick in bolt.corners_mm(side_mm)))
-
-
-def refuse_untraced(rail: Rail, ws: Place, thick_mm: float, on: str) -> None:
-    """Refuse a flat plate that reaches further beyond the traced planes than its thickness, as plates are refused."""
-    first, last = rail.planes_mm
-    beyond = max(first - ws[0], ws[1] - last)
-    if len(rail.traces) > 1 and beyond > thick_mm + 1e-9:
-        words = "the {} reaches {} beyond the traced planes ({} to {}), more than its thickness; {} is right"
-        there = message("traces from a plane of {} to {}", mm(ws[0], "down"), mm(ws[1], "up"))
-        raise Refusal(message(words, on, mm(beyond), mm(first), mm(last), there), "rail.trace.plane")
 
 
 def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[Message, ...]]:
@@ -234,7 +225,21 @@ def _placed(
             words = "a bolt wanted at station {}, {} along the pin moved by {} to keep clear of what is on the rail"
             moves.append(message(words, mm(places[k][0]), mm(places[k][1]), mm(math.dist(now, places[k]))))
             places[k] = now
+    _refuse_overlapping(job, places, names)
     return places, names, joined("; ", moves)
+
+
+def _refuse_overlapping(job: Job, places: Sequence[Place], names: Sequence[str]) -> None:
+    """Refuse bolts whose holes in the base, or slots along the pin, would run into each other."""
+    hole_mm, reach_mm = bolt_hole_size(bolted_of(job).bolt_mm).mm, bolted_of(job).slot_mm
+    for (one, first), (other, second) in combinations(zip(places, names, strict=True), 2):
+        aside = max(0.0, abs(one[1] - other[1]) - 2.0 * reach_mm)
+        if math.hypot(one[0] - other[0], aside) > hole_mm:
+            continue
+        what = " and ".join(name or "a new bolt" for name in (first, second))
+        words = "the holes in the base for {} run into each other, {} apart; {} is right"
+        right = "leaving `use` out of one" if first and second else "fewer bolts, or another station"
+        raise Refusal(message(words, what, mm(math.dist(one, other)), right), "rail.feature")
 
 
 def _refuse_under_ears(job: Job, hole: Feature, ears_mm: Place, foot: Foot) -> None:
@@ -295,74 +300,6 @@ def _off(job: Job, hole_mm: float, place: Place, feature: Feature) -> bool:
 
 def _beyond(x: float, low: float, high: float) -> float:
     return max(low - x, x - high, 0.0)
-
-
-class _Face:
-    """The rail's face by station and place along the pin."""
-
-    def __init__(self, rail: Rail, on: str = "base") -> None:
-        self._rail, self._on = rail, on
-
-    def point(self, u: float, w: float) -> Vector:
-        """The face's point nearest to the cylinder's line there.
-
-        Raises:
-            Refusal: It was not traced so far.
-        """
-        section = self._rail.section(w)
-        places = where_u(section, u)
-        if not places:
-            words = "the {} reaches station {}, and the trace runs from {} to {}; read it as far as that"
-            raise Refusal(
-                message(words, self._on, mm(u), mm(section.start.real, "up"), mm(section.end.real, "down")),
-                "rail.trace",
-            )
-        v = min(section.segments[i].point(t).imag for i, t in places)
-        return u, v, w
-
-    def plane(self, us: Place, ws: Place) -> tuple[Placement, float]:
-        """The plane that lies along the face between stations and places along the pin, and the largest gap to it."""
-        across = np.linspace(*ws, _GRID[1]).tolist()
-        along = [(u, w) for w in across for u in self._stations(us, w)]
-        points = np.array([self.point(u, w) for u, w in along])
-        middle = np.array([(us[0] + us[1]) / 2, 0.0, (ws[0] + ws[1]) / 2])
-        base = np.column_stack([np.ones(len(points)), points[:, 0] - middle[0], points[:, 2] - middle[2]])
-        rank = base if self._rail.varies else base[:, :2]
-        found, *_ = np.linalg.lstsq(rank, points[:, 1], rcond=None)
-        a, b, c = (float(x) for x in (*found, 0.0)[:3])
-        left = points[:, 1] - base @ np.array([a, b, c])
-        a += float(left.min())
-        u = unit((1.0, b, 0.0))
-        n = unit(cross(u, (0.0, c, 1.0)))
-        plane = Placement((float(middle[0]), a, float(middle[2])), u, cross(n, u))
-        return plane, float(left.max() - left.min()) * abs(n[1])
-
-    def _stations(self, us: Place, w: float) -> list[float]:
-        """Stations at which the face is looked at: even ones, and where its pieces meet and it may stand highest."""
-        ends = [edge.end.real for edge in self._rail.section(w).segments[:-1]]
-        return sorted({*np.linspace(*us, _GRID[0]).tolist(), *(u for u in ends if us[0] < u < us[1])})
-
-    def bolt(self, plane: Placement, place: Place, shim_mm: float) -> BaseBolt:
-        """A bolt square to the base through the face's point at a place, under it a shim of a side."""
-        (u, w), by = place, _NEXT_SIDES * shim_mm
-        gap = self._gap(plane, u, w)
-        along = (self._gap(plane, u + by, w) - self._gap(plane, u - by, w)) / (2.0 * by)
-        across = (self._gap(plane, u, w + by) - self._gap(plane, u, w - by)) / (2.0 * by)
-        at = plane.flat(self.point(u, w))
-        return BaseBolt(at=at, station_mm=u, plane_mm=w, gap_mm=max(0.0, gap), taper=(along, across))
-
-    def _gap(self, plane: Placement, u: float, w: float) -> float:
-        return -dot(plane.normal, minus(self.point(u, w), plane.origin))
-
-
-def lies_along(rail: Rail, us: Place, ws: Place, on: str) -> tuple[Placement, float]:
-    """The plane in which a flat plate lies along the face, between stations and places along the pin, and the largest
-    gap then under it.
-
-    Raises:
-        Refusal: The face was not traced so far.
-    """
-    return _Face(rail, on).plane(us, ws)
 
 
 def shims_of(plan: BasePlan) -> Iterator[BaseBolt]:

@@ -8,7 +8,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.bracket.base import OVER_LEG_MM, lies_along, refuse_untraced
+from plategen.bracket.base import OVER_LEG_MM
+from plategen.bracket.face import lies_along, refuse_untraced
 from plategen.bracket.model import Hole, Plate, WeldRun, fillet
 from plategen.bracket.notch import Notch
 from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low

@@ -32,6 +32,7 @@ class Shim:
     bolt: int  # The bolt's number.
     side_mm: float
     thickness_mm: float  # At the bolt.
+    within_mm: float  # How far that may be off, one way or the other, for 95 bases of 100.
     # At its corners: that of smallest station and place along the pin, then round by the larger station.
     corners_mm: tuple[float, float, float, float]
 
@@ -88,6 +89,7 @@ def shim_list(design: Design) -> tuple[Shim, ...]:
             bolt=number,
             side_mm=side,
             thickness_mm=bolt.gap_mm,
+            within_mm=bolt.within_mm,
             corners_mm=bolt.corners_mm(side),
         )
         for number, bolt in numbered

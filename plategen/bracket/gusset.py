@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from plategen.bracket.base import refuse_untraced
 from plategen.bracket.closing_room import BESIDE_BEAD_MM
+from plategen.bracket.face import refuse_untraced
 from plategen.bracket.fitted_edge import FittedEdge, Root, fitted_edge
 from plategen.bracket.model import Bracket, Plate, WeldRun, fillet
 from plategen.design.design import Design

@@ -128,19 +128,17 @@ def _rail_rooms(
 
 
 def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tuple[float, float]) -> Room:
-    steps = np.linspace(*swing_rad, ANGLES if swing_rad[1] > swing_rad[0] else 1)
-    count = surface.points.shape[1]
-    swung = np.concatenate([in_cylinder(surface.points, pin, float(angle)) for angle in steps], axis=1)
+    points, (low, high) = surface.points, swing_rad
+    if high > low:
+        points = points[:, _may_be_nearest(bodies, points, pin, (low + high) / 2, (high - low) / 2)]
+    steps = np.linspace(low, high, ANGLES if high > low else 1)
+    swung = np.concatenate([in_cylinder(points, pin, float(angle)) for angle in steps], axis=1)
     mm, name, index = nearest(bodies, swung)
-    k, index = divmod(index, count)
+    k, index = divmod(index, points.shape[1])
     angle = float(steps[k])
     left, right = float(steps[max(k - 1, 0)]), float(steps[min(k + 1, len(steps) - 1)])
-    points = surface.points
     if right > left:
-        # a point moves by its distance from the pin times the turn, so all others are too far whatever the angle
-        near = np.min([body.distance(swung[:, k * count : (k + 1) * count]) for body in bodies], axis=0)
-        arms = np.hypot(points[0] - pin[0], points[1] - pin[1])
-        kept = np.flatnonzero(near - arms * (right - left) <= mm)
+        kept = _may_be_nearest(bodies, points, pin, angle, right - left)
         points, index = points[:, kept], int(np.searchsorted(kept, index))
     best = (mm, name, index)
 
@@ -161,6 +159,19 @@ def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tup
             best, at = fine, close[:, fine[2]]
     (mm, of, _), (u, v, w) = best, (float(x) for x in at)
     return Room(of=of.name, part=of.part, to=surface.name, kind=surface.kind, mm=mm, at=(u, v, w), angle_rad=angle)
+
+
+def _may_be_nearest(
+    bodies: Sequence[Body], points: Floats, pin: Vector, angle_rad: float, turn_rad: float
+) -> NDArray[np.intp]:
+    """Which points may come nearest to the bodies within a turn to either side of an angle.
+
+    A point moves by its distance from the pin times the turn at most, so all others are too far whatever the angle.
+    """
+    seen = in_cylinder(points, pin, angle_rad)
+    near = np.min([body.distance(seen) for body in bodies], axis=0)
+    arms = np.hypot(points[0] - pin[0], points[1] - pin[1])
+    return np.flatnonzero(near - arms * turn_rad <= near.min() + SAME_MM)
 
 
 def _close_in(height: Callable[[float], float], left: float, right: float) -> None:

@@ -21,6 +21,7 @@ from plategen.rules.fastener import tightened_n
 from plategen.rules.material import BoltGrade
 from plategen.rules.prying import share_left, tee_half_n
 from plategen.rules.safety import YIELDING
+from plategen.rules.wall_bending import hinge_n, pulled_at_a_point_n
 
 _row = partial(Check, subject="base", unit="N", needs="a base that is bolted to the rail")
 PRYING = _row(
@@ -147,10 +148,10 @@ def _prying(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled])
 def wall_n(setting: Setting, view: View) -> float:
     """What the rail's wall carries of a bolt that pulls or presses, with the plate behind it bending beside it."""
     wall, backing = setting.job.rail.wall_mm, setting.bracket.of_role("backing")
-    hinge = setting.wall.fy_mpa * wall**2 / 4.0
+    hinge = hinge_n(setting.wall.fy_mpa, wall)
     if backing is not None and setting.job.bolted is not None and setting.job.bolted.depth_mm is None:
-        hinge += setting.steels[backing.name].fy_mpa * backing.thickness_mm**2 / 4.0
-    nominal = 4.0 * math.pi * hinge
+        hinge += hinge_n(setting.steels[backing.name].fy_mpa, backing.thickness_mm)
+    nominal = pulled_at_a_point_n(hinge)
     return nominal if view.en else YIELDING.available(nominal, view.rules)
 
 

@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING
 from plategen.checks.cylinder import BUCKLES
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.setting import Setting
-from plategen.design.motion import push_n
+from plategen.design.motion import push_and_pull_n
 from plategen.ground.cure import Change, Cure, advise, set_to
-from plategen.ground.message import message, mm, mpa, number, rad, size
+from plategen.ground.message import Quantity, message, mm, mpa, number, rad, size
 from plategen.ground.shop_size import PART_SIZES
 from plategen.ground.unit import Units
 from plategen.job.rules import Driven, Rules
@@ -45,6 +45,7 @@ PASSES_ON = BUCKLES(
     "rod of the linkage buckling",
     "linkage rod",
     needs="the size and yield of a rod that is not pushed itself",
+    not_covered="A steering box whose moment is not told is not counted in what the rods of the linkage pass on.",
 )
 _READ_ALIKE = f"geometry; what a caliper and a tape read alike ({PRACTICE})"
 _TWICE = "a driven rod in the linkage and under [driven]"
@@ -87,8 +88,7 @@ class DrivenRod:
 
 def check_driven_rod(setting: Setting) -> Iterator[Finding]:
     """Findings about the rod that the job's cylinder pushes; none where neither linkage nor ``[driven]`` sizes it."""
-    cylinder = setting.job.cylinder
-    push = push_n(cylinder.pressure_mpa, cylinder.bore_mm)
+    push, _ = push_and_pull_n(setting.job.cylinder)
     yield from check_rod(setting.job.units, push, setting.rules, setting.job.driven, setting.study)
 
 
@@ -104,7 +104,7 @@ def check_rod(
         driven: The job's table of that name.
         study: The steering study.
     """
-    yield from _passed_on(units, push, rules, study)
+    yield from _passed_on(units, rules, study)
     rod = driven_rod(rules, driven, study)
     if rod is not None:
         yield from _pushed(units, rod, push, rules)
@@ -164,11 +164,11 @@ def _pushed(units: Units, rod: DrivenRod, push: float, rules: Rules) -> Iterator
     )
 
 
-def _passed_on(units: Units, push: float, rules: Rules, study: "SteeringStudy | None") -> Iterator[Finding]:
-    """Buckling of every other rod of a known size, when what lies beyond it takes all the push."""
+def _passed_on(units: Units, rules: Rules, study: "SteeringStudy | None") -> Iterator[Finding]:
+    """Buckling of every other rod of a known size, when what lies beyond it takes all that pushes."""
     if study is None or study.in_line is None or study.sweep is None:
         return
-    from plategen.steering.rod_force import most_of_push
+    from plategen.steering.rod_force import most_passed_n
 
     for index, entry in enumerate(study.steering.rod):
         if entry.diameter_mm is None or entry.yield_mpa is None or entry.name == study.in_line.mount.pushes:
@@ -177,16 +177,16 @@ def _passed_on(units: Units, push: float, rules: Rules, study: "SteeringStudy | 
         bar = rule.Bar(entry.diameter_mm, length_mm, entry.yield_mpa, _section(entry, None)[1])
         keys = (f"steering.rod[{index}].diameter",)
         rod = DrivenRod(part(entry.name), bar, True, 0.0, 0.0, 0.0, keys)
-        share = most_of_push(study.sweep, study.in_line.mount, study.in_line.pins, entry.name)
-        wanted = rules.buckling_factor * push * share
+        most_n = most_passed_n(study.sweep, study.team, entry.name)
+        wanted = rules.buckling_factor * most_n
         yield PASSES_ON.strength(
             rod.about,
             wanted,
             bar.buckling_n(),
             assumed=message(
-                "all the push taken beyond it, as by a wheel against a stump: {} of the push in the worst position; "
-                "joints free to turn, yield {}; {} times that, no shock",
-                number(share),
+                "all that cylinders and boxes before it push taken beyond it, as by a wheel against a stump: {} in the "
+                "worst position; joints free to turn, yield {}; {} times that, no shock",
+                Quantity(most_n, "N"),
                 mpa(bar.yield_mpa),
                 number(rules.buckling_factor),
             ),

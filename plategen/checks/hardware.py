@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from plategen.bracket.base import base_mm
 from plategen.bracket.model import Plate
+from plategen.bracket.sleeve import sleeves
 from plategen.bracket.split import SLOT_WASHER_MM
 from plategen.checks.bolt import thickest_packing_mm
 from plategen.checks.finding import Finding
@@ -50,6 +51,16 @@ class Bolts:
 
 
 @dataclass(frozen=True, slots=True)
+class BoughtSleeves:
+    """The sleeves about bolts that go right through a closed section: tube, cut to length."""
+
+    count: int
+    outside_mm: float
+    bore_mm: float
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class BoughtPin:
     """The pin that holds the cylinder."""
 
@@ -68,6 +79,7 @@ class Hardware:
     """Everything bought beside the plates, and what to heed of it."""
 
     bolts: tuple[Bolts, ...]
+    sleeves: BoughtSleeves | None
     pin: BoughtPin | None
     notes: tuple[Message, ...]
 
@@ -80,7 +92,12 @@ def hardware(setting: Setting, findings: Iterable[Finding]) -> Hardware:
     """
     bolts, pin = tuple(_alike(_bolts(setting))), _pin(setting, findings)
     notes = (*(_bolt_notes(setting, bolts) if bolts else ()), *(_pin_notes(setting, pin) if pin else ()))
-    return Hardware(bolts, pin, notes)
+    return Hardware(bolts, _sleeves(setting), pin, notes)
+
+
+def _sleeves(setting: Setting) -> BoughtSleeves | None:
+    cut = sleeves(setting.design)
+    return BoughtSleeves(len(cut), cut[0].outside_mm, cut[0].bore_mm, cut[0].length_mm) if cut else None
 
 
 def _bolts(setting: Setting) -> Iterator[Bolts]:

@@ -6,14 +6,16 @@ What the cylinder needs, bracket and oil, is assist as long as a box still turns
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from plategen.bracket.model import Bracket
 from plategen.design.design import Design
 from plategen.ground.message import Message, message
 from plategen.job.bracket import STYLES
-from plategen.steering.linkage import Linkage
-from plategen.steering.study import SteeringStudy
+
+if TYPE_CHECKING:
+    from plategen.steering.linkage import Linkage
+    from plategen.steering.study import SteeringStudy
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +33,7 @@ def losses(design: Design, bracket: Bracket) -> tuple[Loss, ...]:
     return tuple(sorted(found, key=lambda loss: loss.takes != "the steering"))
 
 
-def cut_off(linkage: Linkage, driver: str, rod: str) -> tuple[str, ...]:
+def cut_off(linkage: "Linkage", driver: str, rod: str) -> tuple[str, ...]:
     """The road wheels, ``"left"`` and ``"right"``, that the driving lever turns no more without a rod."""
     beyond: set[str] = set()
     for step in linkage.steps(driver):
@@ -40,7 +42,7 @@ def cut_off(linkage: Linkage, driver: str, rod: str) -> tuple[str, ...]:
     return tuple(side for side, lever in linkage.wheels().items() if lever in beyond)
 
 
-def _linkage(study: SteeringStudy | None) -> Iterator[Loss]:
+def _linkage(study: "SteeringStudy | None") -> Iterator[Loss]:
     if study is None or study.sweep is None:
         return
     linkage, driver = study.sweep.linkage, study.sweep.motion.driver

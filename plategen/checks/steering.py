@@ -18,6 +18,10 @@ from plategen.checks.steering_hands import CHECKS as STEERING_HANDS_CHECKS
 from plategen.checks.steering_hands import check_hands
 from plategen.checks.steering_points import CHECKS as STEERING_POINTS_CHECKS
 from plategen.checks.steering_points import check_steering_points
+from plategen.checks.steering_ports import CHECKS as STEERING_PORTS_CHECKS
+from plategen.checks.steering_ports import check_ports
+from plategen.checks.steering_roll import CHECKS as STEERING_ROLL_CHECKS
+from plategen.checks.steering_roll import check_roll
 from plategen.checks.steering_stops import CHECKS as STEERING_STOPS_CHECKS
 from plategen.checks.steering_stops import check_steering_stops
 from plategen.checks.steering_team import CHECKS as STEERING_TEAM_CHECKS
@@ -97,6 +101,8 @@ CHECKS = (
     ),
     *STEERING_TYRES_CHECKS,
     *STEERING_CYLINDER_CHECKS,
+    *STEERING_ROLL_CHECKS,
+    *STEERING_PORTS_CHECKS,
     *STEERING_TEAM_CHECKS,
     *STEERING_HANDS_CHECKS,
     *STEERING_STOPS_CHECKS,
@@ -123,6 +129,8 @@ def findings(study: SteeringStudy) -> tuple[Finding, ...]:
 def _of(study: SteeringStudy) -> Iterator[Finding]:
     yield from _linkage(study)
     yield from check_steering_cylinder(study)
+    yield from check_roll(study)
+    yield from check_ports(study)
     yield from check_team(study)
     yield from check_hands(study)
     yield from check_steering_stops(study)
@@ -221,12 +229,18 @@ def _cylinder_end(study: SteeringStudy, about: Part, spindle: Met, met: tuple[Me
     )
     if spindle.travel_mm is not None and end.travel_mm is not None:
         marks_mm = _mark_error_mm(study)
+        opens = study.in_line is not None and study.in_line.pins.opens_to_left == (end.turn == "left")
+        axle_mm = study.axle_takes_mm[opens]
         row = STROKE_LEFT if study.axle is None else STROKE_LEFT.variant(not_covered="")
         yield row.at_least(
             about,
-            entry.margin_mm + marks_mm,
+            entry.margin_mm + marks_mm + axle_mm,
             end.travel_mm - spindle.travel_mm,
-            assumed=message("the margin asked, and {} for what the marks on the box may be out", mm(marks_mm)),
+            assumed=message(
+                "the margin asked, {} for what the marks on the box may be out, {} for what the axle's travel takes",
+                mm(marks_mm),
+                mm(axle_mm),
+            ),
             cure="thinner stroke spacers, a longer stroke, or a stop that is met sooner",
         )
 

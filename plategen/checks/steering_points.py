@@ -22,13 +22,12 @@ CHECKS = (TAPE,)
 
 def check_steering_points(study: SteeringStudy) -> Iterator[Finding]:
     """One finding about the tape that disagrees most; none without tapes."""
-    steering = study.steering
-    closed = closing(steering.lever, steering.tape, steering.tape_error_mm)
+    closed = closing(study.steering)
     if closed is not None:
         worst = closed.worst
         yield TAPE.at_most(
             part(worst.start, worst.end),
-            steering.tape_error_mm,
+            study.steering.tape_error_mm,
             abs(worst.over_mm),
             assumed=message("{} by the points, {} by the tape", mm(worst.drawn_mm), mm(worst.taped_mm)),
             cure=lambda: _cure(closed),

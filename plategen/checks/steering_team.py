@@ -21,9 +21,9 @@ COVERS = _row(
     unit="mm",
     limit="at least",
     source="geometry",
-    not_covered="Of a further cylinder force, oil, stroke, its rod's buckling, its line to a pushed rod, roll and the "
-    "tyres' clearance are judged: not its bracket (a job of its own), hoses and joints, the side load on its rod, nor "
-    "what it puts into a rod or lever beside the first one's push.",
+    not_covered="Of a further cylinder force, oil, stroke, its rod's buckling, its line to a pushed rod, roll, the "
+    "rods that pass its push on and the tyres' clearance are judged: not its bracket (a job of its own), hoses and "
+    "joints, nor the side load on its rod.",
 )
 BUCKLES_TOO = BUCKLES("rod of a further cylinder buckling", "steering", needs="a further cylinder")
 LINE = _row("further cylinder in line with the rod it pushes", unit="deg", limit="at most", most="caution")

@@ -10,7 +10,7 @@ from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.run import part_of
 from plategen.checks.setting import Setting
 from plategen.ground.cure import Change, Cure, advise
-from plategen.ground.message import Message, Quantity, message, mm, mpa, number, size
+from plategen.ground.message import Message, Quantity, message, mm, mpa, number
 from plategen.rules import bead
 from plategen.rules import preheat as rule
 from plategen.rules.material import Steel, filler_for, weld_metal
@@ -115,7 +115,7 @@ def bead_notes(bracket: Bracket) -> Iterator[Message]:
             "less the bead is thinner than its leg or does not take, with more it runs off and softens what lies "
             "beside it (common practice, no source). The welding procedure's own range binds.",
             ", ".join(names),
-            size(leg_mm),
+            mm(leg_mm, "up"),
             least,
             most,
         )

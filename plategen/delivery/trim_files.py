@@ -32,8 +32,8 @@ def trim_files(work: Work, answer: Trimmed, stem: str, lines: list[str], paper: 
     dxf = plate_dxf(stays, work.job.units, version=cutting.dxf, entities=cutting.entities, stopped=stopped)
     files[cut_file_name(work.job, f"{name}_trim")] = dxf_stamped(dxf, f"{name}_trim: {words}").encode("ascii")
     as_it_is = _drawn(answer, f"{name}_trim", answer.before, marks)
-    bracket = replace(work.bracket, plates=(as_it_is,), welds=())
-    judged = replace(work, bracket=bracket, findings=answer.work.findings, rod_end=None)
+    bracket = replace(work.bracket, plates=(as_it_is,), welds=(), wall=None, packing=())
+    judged = replace(work, bracket=bracket, findings=answer.work.findings, rod_end=None, loose=())
     files[f"{name}_trim.pdf"] = template_pdf(judged, paper)
     return files
 

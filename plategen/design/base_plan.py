@@ -14,6 +14,7 @@ class BaseBolt:
     station_mm: float  # Station and place along the pin of its hole in the rail's face.
     plane_mm: float
     gap_mm: float  # From the base to the rail's face there, square to the base: what its shim fills.
+    within_mm: float  # How far the true rail may lie off that gap, one way or the other, for 95 bases of 100.
     taper: tuple[float, float]  # How fast that grows along the rail and along the pin, mm for each mm.
     existing: str = ""  # Name of the hole in the rail that it goes through; "" for a new one.
 
@@ -35,5 +36,8 @@ class BasePlan:
     placement: Placement
     bolts: tuple[BaseBolt, ...]
     gap_mm: float  # Largest gap between the base and the rail's face anywhere under it.
+    # Of 95 bases of 100 no gap at a bolt is so much wider than that bolt's, and none so much narrower.
+    wider_mm: float
+    narrower_mm: float
     why: tuple[Message, ...] = ()  # Why the bolts stand where they do, where a rule chose.
     moved: Message = NOTHING  # What was moved to keep clear of what is on the rail.

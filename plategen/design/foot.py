@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
-from plategen.design.motion import push_n, rules_of
+from plategen.design.motion import push_and_pull_n, rules_of
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, where_u
 from plategen.ground.ended import ended
@@ -187,7 +187,7 @@ def weld_length_mm(job: Job, height_mm: float, modulus: float = LINE, throat: fl
     and shear (weld treated as a line, Sw = L^2/6 a line).
     """
     base, bracket = job.cylinder.base, job.bracket
-    push = rules_of(job).shock_factor * push_n(job.cylinder.pressure_mpa, job.cylinder.bore_mm)
+    push = rules_of(job).shock_factor * push_and_pull_n(job.cylinder)[0]
     f = push * near_ear_share(base.eye_width_mm, bracket.thickness_mm, bracket.side_play_mm)
     q = (throat or throat_mm(job.weld.leg_mm)) * throat_stress_mpa(weld_metal(job.weld.electrode).fexx_mpa, "aisc-asd")
     direct, bent = (f / 2.0) ** 2, (f * height_mm / (2.0 * modulus)) ** 2

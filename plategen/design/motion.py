@@ -15,7 +15,9 @@ from plategen.ground.message import Message, message, rad
 from plategen.ground.space import Vector
 from plategen.ground.unit import Units
 from plategen.job import Job
+from plategen.job.cylinder import Cylinder
 from plategen.job.rules import Rules
+from plategen.rules.piston import piston_areas_mm2
 
 if TYPE_CHECKING:
     from plategen.steering.bottomed import Bottomed
@@ -42,18 +44,10 @@ class LoadCase:
         return math.sqrt(u * u + v * v + w * w)
 
 
-def push_n(pressure_mpa: float, bore_mm: float) -> float:
-    """Push of a cylinder: p pi D^2/4.
-
-    >>> round(push_n(10.0, 50.0))
-    19635
-    """
-    return pressure_mpa * math.pi * bore_mm**2 / 4.0
-
-
-def pull_n(pressure_mpa: float, bore_mm: float, rod_mm: float) -> float:
-    """Pull of a single-rod cylinder: p pi (D^2 - d^2)/4."""
-    return pressure_mpa * math.pi * (bore_mm**2 - rod_mm**2) / 4.0
+def push_and_pull_n(cylinder: Cylinder) -> tuple[float, float]:
+    """What a cylinder pushes and pulls with at relief, no shock."""
+    push, pull = piston_areas_mm2(cylinder.bore_mm, cylinder.rod_mm, double_rod=cylinder.double_rod)
+    return cylinder.pressure_mpa * push, cylinder.pressure_mpa * pull
 
 
 def rules_of(job: Job) -> Rules:
@@ -73,12 +67,11 @@ def load_cases(
 
     A cylinder that ends before the wheels are stopped adds what box and blow put on it there, a shock by itself.
     """
-    cylinder, shock = job.cylinder, rules_of(job).shock_factor
-    push = -shock * push_n(cylinder.pressure_mpa, cylinder.bore_mm)
-    pull = shock * pull_n(cylinder.pressure_mpa, cylinder.bore_mm, cylinder.rod_mm)
+    shock = rules_of(job).shock_factor
+    push, pull = push_and_pull_n(job.cylinder)
     skews = tuple(dict.fromkeys(skew_rad))
     angles = [(swing, skew) for swing in dict.fromkeys(swing_rad) for skew in skews]
-    along = [("push", push), ("pull", pull)]
+    along = [("push", -shock * push), ("pull", shock * pull)]
     along += [(f"bottomed, turning {end.turn}", end.force_n if end.opens else -end.force_n) for end in bottomed]
     return _cases(tuple(along), tuple(angles), job.style.stands_on)
 

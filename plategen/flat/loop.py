@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -68,9 +69,9 @@ class Loop(Run):
         """Enclosed area in mm^2; negative when the loop runs clockwise. Exact for lines and arcs (Green)."""
         return sum(cross(s.start, s.end) / 2.0 + _bow_area(s) for s in self.segments)
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Smallest u, smallest v, largest u, largest v; exact."""
+        """Smallest u, smallest v, largest u, largest v; exact, worked out once."""
         return bounds_of(self.segments)
 
     def mirrored(self) -> "Loop":

@@ -62,8 +62,9 @@ def message(template: str, *values: Value) -> Message:
     Raises:
         ValueError: There are not as many values as places.
     """
-    if template.count("{}") != len(values):
-        raise ValueError(f"{template!r} has {template.count('{}')} places for {len(values)} values")
+    places = template.count("{}")
+    if places != len(values):
+        raise ValueError(f"{template!r} has {places} places for {len(values)} values")
     return Message(template, values)
 
 

@@ -80,6 +80,10 @@ class Job(Table, frozen=True, kw_only=True):
                     "table out, or take that style",
                     table,
                 )
+        deep_mm = None if self.bolted is None else self.bolted.depth_mm
+        if deep_mm is not None and deep_mm <= 2.0 * self.rail.wall_mm:
+            words = "two walls of {} leave no room in a section so deep; its depth from outside to outside is right"
+            raise Refusal(message(words, mm(self.rail.wall_mm)), "bolted.depth")
         if self.doubler is not None and (self.closing is not None or self.gusset is not None):
             what = "plates between the ears" if self.closing is not None else "gussets"
             raise Refusal(

@@ -75,7 +75,9 @@ class RodEntry(Table, frozen=True, kw_only=True):
 class TapeEntry(Table, frozen=True, kw_only=True):
     """One ``[[steering.tape]]``: a length taped between two points of the linkage, to prove them by."""
 
-    start: Annotated[str, 'From, written "lever.ball" or "lever.pivot".'] = msgspec.field(name="from")
+    start: Annotated[
+        str, 'From, written "lever.ball", "lever.pivot", "cylinder.fixed_pin" or "cylinder.moving_pin".'
+    ] = msgspec.field(name="from")
     end: Annotated[str, "To, written alike."] = msgspec.field(name="to")
     length_mm: Annotated[PositiveLength, "Straight from middle to middle."]
 
@@ -220,6 +222,20 @@ class Steering(Table, frozen=True, kw_only=True):
                     f"circuit.line[{n}].port",
                 )
 
+    @property
+    def points_mm(self) -> dict[str, tuple[float, float, float]]:
+        """Every point that is measured, by the name that a tape ends at: pivots and balls of the levers, pins of the
+        cylinders. Where one has a ball's name, it is the ball.
+        """
+        first = () if self.cylinder_mount is None else (("cylinder", self.cylinder_mount),)
+        cylinders = (*first, *((each.name, each) for each in self.cylinder))
+        found = {f"{lever.name}.pivot": lever.pivot_mm for lever in self.lever}
+        balls = {f"{lever.name}.{ball}": place for lever in self.lever for ball, place in lever.balls.items()}
+        for name, each in cylinders:
+            balls.setdefault(f"{name}.fixed_pin", each.fixed_pin_mm)
+            balls.setdefault(f"{name}.moving_pin", each.moving_pin_mm)
+        return found | balls
+
     def _refuse_unknown_names(self) -> None:
         """Refuse a word that stands for a lever or a rod and names none."""
         levers, rods = [lever.name for lever in self.lever], [rod.name for rod in self.rod]
@@ -247,7 +263,7 @@ class Steering(Table, frozen=True, kw_only=True):
         ports = [port.name for port in self.port]
         for n, line in enumerate(() if self.circuit is None else self.circuit.line, 1):
             asked.append(("port", ports, line.port, f"circuit.line[{n}].port"))
-        points = [f"{lever.name}.{ball}" for lever in self.lever for ball in ("pivot", *lever.balls)]
+        points = list(self.points_mm)
         for n, tape in enumerate(self.tape, 1):
             asked += [("point", points, tape.start, f"tape[{n}].from"), ("point", points, tape.end, f"tape[{n}].to")]
             if tape.start == tape.end:

@@ -8,6 +8,7 @@ stop behind lettering.
 
 import cmath
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
@@ -77,12 +78,26 @@ class Words:
     @property
     def corners(self) -> tuple[complex, complex, complex, complex]:
         """Its rectangle, anticlockwise from the lower left corner as one reads it."""
-        left = {"start": 0.0, "middle": -0.5, "end": -1.0}[self.anchor] * self.width_mm
+        left = LEFT_OF[self.anchor] * self.width_mm
         turn, half = cmath.rect(1.0, self.turn_rad), 0.5j * self.height_mm
         right = left + self.width_mm
         a, b, c, d = (self.at + p * turn for p in (left - half, right - half, right + half, left + half))
         return a, b, c, d
 
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """The upright rectangle about it: left, low, right, high."""
+        if self.turn_rad:
+            corners = self.corners
+            u, v = [p.real for p in corners], [p.imag for p in corners]
+            return min(u), min(v), max(u), max(v)
+        wide, half, at = self.width_mm, 0.5 * self.height_mm, self.at
+        left = LEFT_OF[self.anchor] * wide
+        return at.real + left, at.imag - half, at.real + (left + wide), at.imag + half
+
+
+LEFT_OF: dict[Anchor, float] = {"start": 0.0, "middle": -0.5, "end": -1.0}
+"""Where a line of lettering begins from its place, in its widths."""
 
 Ink: TypeAlias = Stroke | Words
 """Anything that is drawn."""
@@ -98,6 +113,9 @@ APART_MM = 0.8
 
 AROUND_MM = 0.7
 """Kept clear round words."""
+
+SURE_MM = 0.5
+"""More than the corners of a line's clear space lie beyond those of its words moved out by it upright."""
 
 COSTS: dict[Weight, float] = {"cut": 60.0, "joint": 40.0, "centre": 3.0, "weld": 2.0, "fine": 3.0, "torch": 0.5}
 """Of covering a point of a stroke."""
@@ -121,8 +139,8 @@ class Window:
 
     def holds(self, words: Words) -> bool:
         """Whether the words lie wholly in it."""
-        low, high = self.low, self.high
-        return all(low.real <= p.real <= high.real and low.imag <= p.imag <= high.imag for p in words.corners)
+        left, low, right, high = words.bounds
+        return self.low.real <= left and right <= self.high.real and self.low.imag <= low and high <= self.high.imag
 
 
 @dataclass(slots=True)
@@ -147,15 +165,15 @@ class Room:
 
     def place(self, label: Label) -> tuple[Words, ...]:
         """The cheapest of the places, the earlier of two alike; from now on it is taken."""
-        at, cost = np.concatenate(self._at), np.concatenate(self._cost)
+        there = self._there()
         best: tuple[Words, ...] = ()
         least = math.inf
         for lines in label:
-            price = 0.0
+            price = sum(map(self._outside, lines))
             for words in lines:
-                price += self._outside(words)
-                if price < least:  # else it is dearer already
-                    price += self._price(words, at, cost)
+                if price >= least:  # more words make it no cheaper
+                    break
+                price += there.price(words)
             if price < least:
                 best, least = lines, price
             if price == 0.0:
@@ -165,24 +183,40 @@ class Room:
 
     def cost(self, words: Words) -> float:
         """What it would cost to put words where they stand; 0 where they cover nothing and stand whole on a sheet."""
-        return self._outside(words) + self._price(words, np.concatenate(self._at), np.concatenate(self._cost))
+        return self._outside(words) + self._there().price(words)
 
     def _outside(self, words: Words) -> float:
         return 0.0 if any(window.holds(words) for window in self.windows) else OUTSIDE_COST
 
-    def _price(self, words: Words, at: np.ndarray, cost: np.ndarray) -> float:
-        """Of what words would cover."""
-        corners = words.corners
-        middle, turn = (corners[0] + corners[2]) / 2, cmath.rect(1.0, -words.turn_rad)
-        off = (at - middle) * turn
-        over = (np.abs(off.real) < words.width_mm / 2 + AROUND_MM) & (
-            np.abs(off.imag) < words.height_mm / 2 + AROUND_MM
-        )
-        return float(cost[over].sum())
+    def _there(self) -> "_There":
+        at, cost = np.concatenate(self._at), np.concatenate(self._cost)
+        order = np.argsort(at.real)
+        return _There(at[order], cost[order], at.real[order].tolist())
 
     def _add(self, points: np.ndarray, cost: float) -> None:
         self._at.append(points)
         self._cost.append(np.full(len(points), cost))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _There:
+    """The points of what is on the paper, from left to right, and what covering each costs."""
+
+    at: np.ndarray
+    cost: np.ndarray
+    left_mm: list[float]  # How far to the right each lies.
+
+    def price(self, words: Words) -> float:
+        """Of what words would cover."""
+        left, low, right, high = words.bounds
+        more = AROUND_MM + SURE_MM
+        some = slice(bisect_left(self.left_mm, left - more), bisect_right(self.left_mm, right + more))
+        off = self.at[some] - complex((left + right) / 2, (low + high) / 2)
+        if words.turn_rad:
+            off *= cmath.rect(1.0, -words.turn_rad)
+        over = np.abs(off.real) < words.width_mm / 2 + AROUND_MM
+        over &= np.abs(off.imag) < words.height_mm / 2 + AROUND_MM
+        return float(self.cost[some][over].sum())
 
 
 class _SpotPen:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.ground.message import joined, message, mm
+from plategen.ground.order import median
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.rail.trace import Reading
@@ -184,4 +185,4 @@ def _lie(
     along, across = factors
     first, last = along * float(points.real.min()), along * float(points.real.max())
     beyond = 0.0 if near_mm is None else max(first - near_mm[0], near_mm[1] - last, 0.0)
-    return last - first, across * float(np.median(np.abs(points.imag))), beyond
+    return last - first, across * median(np.abs(points.imag)), beyond

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from plategen.checks.finding import Finding
 from plategen.cost import Cost, cost_of, cost_of_change
+from plategen.ground.in_words import in_words
 from plategen.ground.message import NOTHING, Message, message, mm
 from plategen.job.inputs import input_changes
 from plategen.revision.change import REPLACED, PlateChange, RunChange, ends, plate_changes, run_changes
@@ -99,7 +100,7 @@ def _fit_notes(old: Work, new: Work) -> Iterator[Message]:
             continue
         most, doubtful = max(map(abs, correction.moved_mm)), len(correction.doubtful)
         doubt = message("; {} of them doubtful and left out", doubtful) if doubtful else NOTHING
-        yield message("fit notes of {} move the rail by up to {}{}", correction.plate, mm(most, "up"), doubt)
+        yield message("fit notes of {} move the rail by up to {}{}", in_words(correction.plate), mm(most, "up"), doubt)
 
 
 def _findings(old: Work, new: Work) -> Iterator[FindingChange]:

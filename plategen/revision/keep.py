@@ -49,7 +49,7 @@ def as_it_stands(move: Move) -> Ways:
     if not move.stays:
         return ()
     advice = message("the pin stays where it is; use the bracket as it stands")
-    off = [p.name for p in compare(move.old, move.new).plates if p.old and p.old.welded and not p.notch_kept]
+    off = [in_words(p.name) for p in compare(move.old, move.new).plates if p.old and p.old.welded and not p.notch_kept]
     if off:
         looked = message("but the rail as now known has another edge under {}: look at the gaps", ", ".join(off))
         advice = joined("; ", (advice, looked))
@@ -72,7 +72,7 @@ def another_hole(move: Move) -> Ways:
         lies = _lies_wrong(plate, hole)
         if lies:
             words = "{}: a hole {} from the old one would lie {}"
-            return _no("another hole", words, plate.name, mm(abs(move.step)), lies)
+            return _no("another hole", words, in_words(plate.name), mm(abs(move.step)), lies)
         plates.append(replace(plate, holes=tuple(_drilled(plate, old, hole))))
     if move.stays_square:
         advice = message("bore the pin's holes out for a pin of {}", size(stands.pin.diameter_mm))
@@ -130,12 +130,12 @@ def another_ear(move: Move) -> Ways:
         return _no("another ear", 'the ears are welded; only in style "split" they are bolted')
     change = compare(move.old, move.new)
     welded = {plate.name for work in (move.old, move.new) for plate in work.bracket.plates if plate.welded}
-    lost = [p.name for p in change.plates if p.name in welded and p.kind != "unchanged"]
+    lost = [in_words(p.name) for p in change.plates if p.name in welded and p.kind != "unchanged"]
     lost += [run.name for run in change.runs if run.kind != "kept"]
     if lost:
         return _no("another ear", "it would touch what is welded: {}", ", ".join(lost))
-    cut = ", ".join(plate.name for plate in change.plates if plate.kind in REPLACED)
-    drilled = ", ".join(plate.name for plate in change.plates if plate.kind in ("drill only", "trim only"))
+    cut = ", ".join(in_words(plate.name) for plate in change.plates if plate.kind in REPLACED)
+    drilled = ", ".join(in_words(plate.name) for plate in change.plates if plate.kind in ("drill only", "trim only"))
     bolted = message("cut again what is bolted: {}", cut)
     advice = bolted if cut else message("move what is bolted in its slots or holes")
     if drilled:

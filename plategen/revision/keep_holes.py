@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from plategen.bracket.drill_list import drill_list
 from plategen.checks.finding import stops
+from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
@@ -41,7 +42,7 @@ def on_old_holes(move: Move) -> Ways:
     lost = holes_lost(move.old, work)
     if lost:
         return (Way(change=change, advice=joined("; ", (holes, *lost))),)
-    cut = [plate.name for plate in compare(move.old, work).plates if plate.kind != "unchanged"]
+    cut = [in_words(plate.name) for plate in compare(move.old, work).plates if plate.kind != "unchanged"]
     advice = message("cut {} anew for the holes that are there, and {}", ", ".join(cut) or "nothing", holes)
     return (Way(change=change, advice=advice, work=work),)
 

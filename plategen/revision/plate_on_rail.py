@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from plategen.flat.chain import Chain
 from plategen.flat.loop import Contour, Loop
 from plategen.flat.segment import Arc, Segment
+from plategen.ground.order import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -86,10 +87,15 @@ class PlateOnRail:
         self._lines = _Ends.of([edge for edge in edges if not isinstance(edge, Arc)], hole)
         self._arcs = _Ends.of([edge for edge in edges if isinstance(edge, Arc)], hole)
         self._corners = np.array([s.start for s in outline]) - hole
+        # no point of an edge is farther from the middle of its chord than half of that, or its rise
+        self._size_mm = max(
+            abs((s.start + s.end) / 2 - hole) + abs(s.end - s.start) / 2 * max(1.0, abs(getattr(s, "bulge", 0.0)))
+            for s in outline
+        )
         self._rail, self._pin = rail, pin
         self._foot = foot_mm
         inner = rail.u[(rail.u > foot_mm[0]) & (rail.u < foot_mm[1])]
-        looked = np.unique(np.concatenate([np.linspace(*foot_mm, 61), inner[:: max(1, len(inner) // 100)]]))
+        looked = distinct(np.concatenate([np.linspace(*foot_mm, 61), inner[:: max(1, len(inner) // 100)]]))
         # a plate made for this very rail has its corners at the rail's: an edge must not be met just at its end
         self._stations = np.clip(looked + _ASIDE_MM, *foot_mm)
 
@@ -98,6 +104,11 @@ class PlateOnRail:
         """Farthest point of the foot's line from the pin."""
         u = self._stations
         return float(np.max(np.abs(u + 1j * self._rail.at(u) - self._pin)))
+
+    def can_reach(self, slide_mm: float) -> bool:
+        """False where no turn about the hole, which slid so far, brings any of it to one end of the foot."""
+        away = np.abs(self._stations[[0, -1]] - self._pin.real - slide_mm)
+        return bool(away.max() <= self._size_mm)
 
     @property
     def many_corners(self) -> bool:

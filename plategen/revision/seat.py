@@ -73,6 +73,8 @@ def _one_face(plate: PlateOnRail, about_rad: float, most_rad: float, slide_mm: f
     turn = about_rad + _centres(most_rad, half)
     reach = plate.reach_mm * _STEEP
     best = Seat(turn_rad=about_rad, slide_mm=slide_mm, over=over, gap_mm=math.inf, proud_mm=0.0)
+    if not plate.can_reach(slide_mm):  # it leaves a part of the foot bare however it is turned
+        return _best_turn(plate, best, np.array([about_rad]))[0]
     while True:
         best, gap, costs = _best_turn(plate, best, turn)
         # no gap is less than none: a cell that could at best reach zero is kept only while zero is not reached

@@ -1,12 +1,14 @@
 """The places of a job's bracket that an existing plate could take, and the bracket with the plate in one of them."""
 
 import math
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from plategen.bracket.model import Hole, Plate, WeldRun
+from plategen.bracket.model import Hole, Plate
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Contour, Loop
+from plategen.ground.in_words import in_words
 from plategen.ground.message import joined, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.make import standing
@@ -29,6 +31,10 @@ _STEEPEST = 0.2
 """Least share of an edge's length by which its station grows, along a rail that only runs along."""
 
 
+STOOD_ON = ("base", "doubler")
+"""Roles of plates that ears stand on instead of the rail, welded along their edge."""
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """A place that a drawn plate could take: the job's plate and its pin hole there, and what is drawn.
@@ -45,12 +51,12 @@ class Place:
     @property
     def rail_line(self) -> Chain:
         """The line that the plate's edge shall follow, towards growing stations, carried on beyond the foot."""
-        return extended(along_stations(self._notch), _RUN_OUT_MM, _RUN_OUT_MM)
+        return extended(along_stations(self.edge), _RUN_OUT_MM, _RUN_OUT_MM)
 
     @property
     def foot_mm(self) -> tuple[float, float]:
         """The stations between which the plate stands on the rail."""
-        low, high = sorted((self._notch.start.real, self._notch.end.real))
+        low, high = sorted((self.edge.start.real, self.edge.end.real))
         return low, high
 
     @property
@@ -62,7 +68,7 @@ class Place:
     @property
     def goes_round(self) -> bool:
         """True when the plate stands round the rail's corner, where no station tells what lies above what."""
-        edges = along_stations(self._notch).segments
+        edges = along_stations(self.edge).segments
         return any(edge.end.real - edge.start.real < _STEEPEST * edge.length for edge in edges)
 
     @property
@@ -71,10 +77,7 @@ class Place:
         shift = self.bored.circle.centre - self.hole.centre
         if not same_run(self.outline.moved(shift=shift).segments, self.plate.outline.segments):
             return False
-        drawn = [contour.moved(shift=shift) for contour in self.others]
-        asked = [hole for hole in self.plate.holes if hole is not self.bored]
-        cut: list[Contour] = [*(hole.circle for hole in asked if hole.made == "cut"), *self.plate.openings]
-        return len(drawn) == len(cut) and all(any(same_contour(one, other) for other in drawn) for one in cut)
+        return _cut_alike(self.plate, (self.bored,), [contour.moved(shift=shift) for contour in self.others])
 
     def seated(self, contour: Contour, seat: Seat) -> Contour:
         """A contour of the drawing as it sits on the rail."""
@@ -86,7 +89,8 @@ class Place:
         return about.moved(turn, shift)
 
     @property
-    def _notch(self) -> Chain:
+    def edge(self) -> Chain:
+        """The edge of the job's plate that meets the rail, or what it stands on."""
         assert self.plate.notch is not None  # chosen so
         return self.plate.notch
 
@@ -102,10 +106,11 @@ def places(work: Work, opened: OpenedPlate, name: str = "") -> tuple[Place, ...]
             "no edge of a bracket bent of one plate meets the rail, so none is trimmed to it; `plategen revise` is "
             "right: it says whether the plate that stands can stay"
         )
-    own = next((p.name for p in work.cut_plates if p.pin_hole is None and _is_drawn(p.outline, opened.outline)), "")
+    own = [in_words(p.name) for p in work.cut_plates if p.pin_hole is None and _is_drawn(p, opened)]
     if own:
         raise Refusal(
-            f"is the job's own {own}, which holds no pin: it goes on as it is; trim tries plates with a pin hole"
+            f"is the job's own {' or '.join(own)}, which holds no pin and is not trimmed; a plate with a pin hole is "
+            "right"
         )
     return tuple(
         Place(plate, bored, opened.outline, hole, (*(c for c in opened.holes if c != hole), *opened.openings))
@@ -148,10 +153,19 @@ def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
     raise Refusal(message("has no hole for the pin of {}; its holes: {}; check the drawing's unit", mm(pin_mm), sizes))
 
 
-def _is_drawn(outline: Loop, drawn: Loop) -> bool:
-    """True when an outline is drawn as it is, wherever on the sheet."""
-    shift = complex(*outline.bounds[:2]) - complex(*drawn.bounds[:2])
-    return same_run(drawn.moved(shift=shift).segments, outline.segments)
+def _is_drawn(plate: Plate, drawn: OpenedPlate) -> bool:
+    """True when a plate is drawn as it is cut, wherever on the sheet."""
+    shift = complex(*plate.outline.bounds[:2]) - complex(*drawn.outline.bounds[:2])
+    inner: list[Contour] = [hole.moved(shift=shift) for hole in drawn.holes]
+    inner += [opening.moved(shift=shift) for opening in drawn.openings]
+    return same_run(drawn.outline.moved(shift=shift).segments, plate.outline.segments) and _cut_alike(plate, (), inner)
+
+
+def _cut_alike(plate: Plate, but: Collection[Hole], drawn: Sequence[Contour]) -> bool:
+    """True when the holes and openings that are cut in a plate, but for some, are those that are drawn."""
+    holes = [hole.circle for hole in plate.holes if hole.made == "cut" and hole not in but]
+    cut: list[Contour] = [*holes, *plate.openings]
+    return len(drawn) == len(cut) and all(any(same_contour(one, other) for other in drawn) for one in cut)
 
 
 def with_plate(
@@ -171,12 +185,15 @@ def with_plate(
     ``welded_mm`` are the stations between which it can be welded, with a leg of ``leg_mm`` over at most ``gap_mm``.
     """
     used = plate_as_it_is(place, outline, bore, others)
+    stands_on = {plate.name for plate in work.bracket.plates if plate.role in STOOD_ON}
     runs = []
     for run in work.bracket.welds:
-        if run.plate != used.name or run.joint == "tie":
+        if run.plate != used.name or (run.joint == "tie" and run.other not in stands_on):
             runs.append(run)
-        elif path := _welded(run, welded_mm):
+        elif path := _part(run.path, welded_mm):
             runs.append(replace(run, path=path, gap_mm=max(gap_mm, run.gap_mm), leg_mm=leg_mm))
+    # where it is welded its edge lies along the job's within the gap: it is judged as it stands there
+    used = replace(used, notch=_part(place.edge, welded_mm))
     plates = tuple(used if plate.name == used.name else plate for plate in work.bracket.plates)
     bracket = replace(work.bracket, plates=plates, welds=tuple(runs))
     return standing(work.design, work.rail, bracket)
@@ -199,11 +216,11 @@ def plate_as_it_is(place: Place, outline: Loop, bore: Circle, others: tuple[Cont
     )  # fmt: skip
 
 
-def _welded(run: WeldRun, welded_mm: tuple[float, float]) -> Chain | None:
-    """What is left of a run between two stations; None if next to nothing is."""
-    path = along_stations(run.path)
+def _part(edge: Chain, welded_mm: tuple[float, float]) -> Chain | None:
+    """What is left of a run, or of an edge, between two stations; None if next to nothing is."""
+    path = along_stations(edge)
     low, high = max(path.start.real, welded_mm[0]), min(path.end.real, welded_mm[1])
     if high - low < LEAST_RUN_MM:
         return None
     part = between(path, low, high)
-    return part if path is run.path else part.reversed()
+    return part if path is edge else part.reversed()

@@ -26,6 +26,7 @@ def read(name: str) -> tuple[Row, ...]:
     return rows(TABLES / f"{name}.csv")
 
 
+@cache
 def number(text: str) -> float:
     """A number as tables print it.
 

@@ -208,3 +208,14 @@ def face_tilt_n(fy_mpa: float, thickness_mm: float, width_mm: float, plate_mm: f
     if plate_mm >= width_mm:
         return math.inf
     return 2.0 * hinge_n(fy_mpa, thickness_mm) * (width_mm + plate_mm) / (width_mm - plate_mm)
+
+
+def pulled_at_a_point_n(hinge_nmm: float) -> float:
+    """Pull or press of one bolt on a wide wall that is clamped round about, by a fan of plastic hinges: 4 pi m.
+
+    Args:
+        hinge_nmm: Plastic moment m of the wall on each millimetre, N mm/mm; that of a plate behind it is added.
+
+    Source: plastic theory of plates (K. W. Johansen's yield lines), a circular fan: 2 pi (m + m').
+    """
+    return 4.0 * math.pi * hinge_nmm

@@ -12,6 +12,7 @@ from plategen.bracket.envelope import PIN_OVER, barrel_start_mm, lug_outline
 from plategen.bracket.feature import in_the_way
 from plategen.bracket.measure import along_pin, held_along_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
+from plategen.bracket.sleeve import sleeves
 from plategen.bracket.unfold import bodies_of
 from plategen.flat.chain import Chain
 from plategen.flat.inside import inside
@@ -62,6 +63,7 @@ def job_bodies(work: Work) -> tuple[Body, ...]:
     return (
         *part_bodies(work.bracket),
         *shim_bodies(work),
+        *sleeve_bodies(work),
         standing_body(work),
         cylinder_body(work.bracket, cylinder.body_diameter_mm, cylinder.closed_length_mm, cylinder.rod_mm),
         pin_body(work.bracket),
@@ -94,6 +96,19 @@ def shim_bodies(work: Work) -> tuple[Body, ...]:
     return tuple(
         Body(name=plate.name, shape=_ground(work, plate), colour=_colour(1), placement=plate.placement)
         for plate in work.bracket.packing
+    )
+
+
+def sleeve_bodies(work: Work) -> tuple[Body, ...]:
+    """The sleeves between the walls of a closed section."""
+    return tuple(
+        Body(
+            name=each.name,
+            shape=prism(Circle(0j, each.outside_mm / 2), each.length_mm, (Circle(0j, each.bore_mm / 2),)),
+            colour=_colour(2),
+            placement=each.placement,
+        )
+        for each in sleeves(work.design)
     )
 
 

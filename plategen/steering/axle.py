@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from plategen.ground.order import distinct
 from plategen.ground.refusal import Refusal
 from plategen.job.steering_axle import AxleEntry
 from plategen.steering.alignment import moving_end_swing_rad
@@ -172,6 +173,12 @@ def axle_travel(swept: Sweep, entry: AxleEntry, mount: Mount | None = None) -> A
     )
 
 
+def beyond_mm(pins: PinToPin, moved_mm: tuple[Floats, Floats]) -> tuple[float, float]:
+    """How much shorter and longer than with the axle as drawn a cylinder gets, by its least and greatest lengths."""
+    shortest, longest = moved_mm
+    return max(pins.shortest_mm - float(shortest.min()), 0.0), max(float(longest.max()) - pins.longest_mm, 0.0)
+
+
 def _joint_rad(motion: CarriedMotion, rod: str) -> float:
     """Most that a rod tilts out of the plane square to the axis of the lever at either end."""
     start, end = motion.rod_ends_mm(rod)
@@ -200,7 +207,7 @@ def heights_mm(entry: AxleEntry, places: int) -> Floats:
     """Heights of the axle's middle from down to up, so many on either side of ride height, which is among them."""
     half = np.linspace(0.0, 1.0, places + 1)
     rises = np.concatenate([-entry.down_mm * half[::-1], entry.up_mm * half[1:]])
-    return np.unique(rises)
+    return distinct(rises)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -103,6 +103,11 @@ class CarriedMotion(Motion):
         carriage = self.carriages.get(lever)
         return Motion.seen_from(self, lever, point_mm if carriage is None else carriage.back(point_mm))
 
+    def stood(self, lever: str, seen_mm: Floats) -> Floats:
+        """Points as a lever sees them, (n, 3), where they stand in space: what undoes :meth:`seen_from`."""
+        stood, carriage = Motion.stood(self, lever, seen_mm), self.carriages.get(lever)
+        return stood if carriage is None else carriage.at(stood)
+
     def picked(self, positions: NDArray[np.int64]) -> Self:
         """Some of the positions, (m,) indices."""
         carriages = {name: carriage.picked(positions) for name, carriage in self.carriages.items()}

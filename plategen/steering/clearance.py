@@ -1,8 +1,7 @@
 """What the tyres clear over a sweep: the bars that are told, and the linkage itself, which moves past them.
 
-A tyre is a ring of rectangular section, a bar the round rod about a line. From a point at s along the wheel's axle and
-r from it to the section is a plane distance; along the line s is linear and r^2 quadratic, so the gap costs a handful
-of products a point. It is least somewhere along the line and somewhere in the sweep: both are closed in on.
+A tyre is a ring of rectangular section, a bar the round rod about a line. The gap is least somewhere along the line and
+somewhere in the sweep: both are closed in on.
 """
 
 from collections.abc import Iterator
@@ -11,13 +10,11 @@ from itertools import pairwise
 from typing import Any, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plategen.ground.order import distinct
 from plategen.steering.motion import Motion
-from plategen.steering.vector import Floats, Point, array, dot, length, unit
-
-Integers: TypeAlias = NDArray[np.int64]
-"""Indices of positions."""
+from plategen.steering.ring import Gaps, Integers, TyreSize, line_gaps, nearest_on_ring
+from plategen.steering.vector import Floats, array, length
 
 DEFLECTION_MM = (12.7, 25.4)
 """How far a tyre's side moves under load: half an inch to an inch (common practice, no source)."""
@@ -28,22 +25,6 @@ as with few it costs most to start."""
 
 ROUNDING_MM = 1e-9
 """What rounding makes of one gap that is worked out at two positions."""
-
-SHARES, FIRST_SHARES, CLOSER = np.linspace(0.0, 1.0, 9), np.linspace(0.0, 1.0, 65), 9
-"""Points along a bar, those looked at first along one that may reach into a rim, and times that the spans about the
-best are divided anew: what is left is less than a millionth of the bar."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TyreSize:
-    """A tyre as a plain ring, drawn straight ahead."""
-
-    lever: str  # The spindle that carries it.
-    centre_mm: Point  # Middle of the tyre.
-    radius_mm: float  # Outside radius.
-    width_mm: float  # Section width.
-    rim_mm: float = 0.0  # Radius inside of which there is room for arms and rods; 0 for a full disc.
-    axle: Point = (0.0, 1.0, 0.0)  # Direction of the wheel's spindle; level and to the left when left out.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,23 +57,33 @@ class Clearance:
 
     def gaps_mm(self, positions: Integers) -> Floats:
         """The gap at each of some positions, (m,)."""
+        return np.asarray(gaps_at((self,), positions)[0])
+
+    def ends_mm(self, positions: Integers) -> tuple[Floats, Floats]:
+        """Where the gap is at each of some positions: the nearest point of the tyre and of the bar, (m, 3) each."""
+        which, bar = self._pair
         looked = _Looked.at(self._rings, [self._pair], np.zeros_like(positions), positions)
-        return looked.gap.mm - self._pair[1].diameter_mm / 2.0
+        on_line = looked.start_mm + looked.gap.share[:, None] * (looked.end_mm - looked.start_mm)
+        on_tyre, into = nearest_on_ring(self._rings.tyres[which], on_line)
+        on_bar = on_line + bar.diameter_mm / 2.0 * into
+        return self._rings.stood(which, on_tyre, positions), self._rings.stood(which, on_bar, positions)
+
+
+def gaps_at(found: tuple[Clearance, ...], positions: Integers) -> Floats:
+    """The gaps of clearances of one motion at some positions, all at once, (k, m)."""
+    if not found:
+        return np.zeros((0, len(positions)))
+    pairs = [each._pair for each in found]
+    looked = _Looked.at(
+        found[0]._rings, pairs, np.repeat(np.arange(len(pairs)), len(positions)), np.tile(positions, len(pairs))
+    )
+    bar_mm = np.array([[bar.diameter_mm / 2.0] for _, bar in pairs])
+    return np.asarray(looked.gap.mm.reshape(len(pairs), -1) - bar_mm)
 
 
 def nearest(found: tuple[Clearance, ...], most: int) -> tuple[Clearance, ...]:
     """So many of the least gaps of the sweep at most, the axle as drawn."""
     return tuple(sorted((each for each in found if not each.axle_moved), key=lambda each: each.least_mm)[:most])
-
-
-@dataclass(frozen=True, slots=True)
-class Gaps:
-    """Gaps of lines to a ring, (m,) each, and how fast each gap grows from an end of its line that is the nearest."""
-
-    mm: Floats
-    # What it grows by at least from start to end where the start is the nearest, and from end to start where that is.
-    from_start_mm: Floats
-    from_end_mm: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,45 +98,10 @@ class _Rings:
         few, tyre = self.motion.picked(positions), self.tyres[which]
         return few.seen_from(tyre.lever, points_mm) - array(tyre.centre_mm)
 
-
-def line_gaps(tyres: tuple[TyreSize, ...], which: Integers, start_mm: Floats, end_mm: Floats) -> Gaps:
-    """From tyres, (m,) by their number, with their middle at the origin to the lines between both ends, (m, 3) each.
-
-    To a full disc the gap falls and rises once along a line, so closing in finds the least of it; to a ring with
-    room inside its rim it may dip twice, and is off by no more than half the spacing of the first points.
-    """
-    way, axle = end_mm - start_mm, unit(np.array([tyre.axle for tyre in tyres]))[which]
-    sizes = np.array([(tyre.width_mm / 2.0, tyre.radius_mm, tyre.rim_mm) for tyre in tyres])
-    half, radius, rim = sizes[which].T
-    s0, s1 = (dot(each, axle) for each in (start_mm, way))
-    start_out, way_out = start_mm - s0[:, None] * axle, way - s1[:, None] * axle
-    square, twice, rate = dot(start_out, start_out), 2.0 * dot(start_out, way_out), dot(way_out, way_out)
-    hollow = rim > 0.0
-    any_hollow = bool(hollow.any())
-    rim = np.where(hollow, rim, -np.inf)
-
-    def gaps(t: Floats) -> Floats:
-        outward = np.sqrt(np.maximum(square + t * (twice + t * rate), 0.0))
-        beside, beyond = np.abs(s0 + t * s1) - half, outward - radius
-        if any_hollow:
-            beyond = np.maximum(beyond, rim - outward)
-        corner = np.minimum(beside, beyond) > 0.0
-        apart: Floats = np.where(corner, np.sqrt(beside * beside + beyond * beyond), np.maximum(beside, beyond))
-        return apart
-
-    rows = np.arange(len(start_mm))
-    low, wide = np.zeros(len(rows)), np.ones(len(rows))
-    for shares in (FIRST_SHARES if any_hollow else SHARES, *(SHARES,) * (CLOSER - 1)):
-        t = low + wide * shares[:, None]  # the points of one line below each other: most lie in a row of memory
-        found = gaps(t)
-        best = found.argmin(axis=0)
-        at, step = t[best, rows], wide / (len(shares) - 1)
-        low, high = np.maximum(at - step, 0.0), np.minimum(at + step, 1.0)
-        wide = high - low
-    # a gap that rises and falls but once grows along the line by no less than next to its nearest end
-    grows = np.where(hollow, 0.0, (found[-1] - found[0]) / (t[-1] - t[0]))
-    at_start, at_end = at == 0.0, at == 1.0
-    return Gaps(found[best, rows], np.where(at_start, grows, 0.0), np.where(at_end, -grows, 0.0))
+    def stood(self, which: int, seen_mm: Floats, positions: Integers) -> Floats:
+        """Points that one tyre sees from its middle at each position, (m, 3), where they stand in space."""
+        tyre = self.tyres[which]
+        return self.motion.picked(positions).stood(tyre.lever, seen_mm + array(tyre.centre_mm))
 
 
 def clearances(
@@ -190,7 +146,7 @@ def _runs(numbers: Integers, n: int) -> Iterator[tuple[int, slice]]:
 def _least(rings: _Rings, pairs: list[Pair]) -> tuple[Floats, Integers]:
     """The least gap of each pair, to the bar's middle line, and its position, (p,) each."""
     n = len(rings.motion)
-    first = np.unique(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
+    first = distinct(np.linspace(0, n - 1, min(FIRST_POSITIONS, n)).round().astype(np.int64))
     seen = _Looked.at(rings, pairs, np.repeat(np.arange(len(pairs)), len(first)), np.tile(first, len(pairs)))
     table = seen.gap.mm.reshape(len(pairs), len(first))
     least, position = table.min(axis=1), first[table.argmin(axis=1)]
@@ -239,7 +195,8 @@ class _Looked:
         return cls(pair, position, start, end, line_gaps(rings.tyres, which, start, end))
 
     def of(self, some: Integers) -> "_Looked":
-        gap = Gaps(self.gap.mm[some], self.gap.from_start_mm[some], self.gap.from_end_mm[some])
+        mine = self.gap
+        gap = Gaps(mine.mm[some], mine.share[some], mine.from_start_mm[some], mine.from_end_mm[some])
         return _Looked(self.pair[some], self.position[some], self.start_mm[some], self.end_mm[some], gap)
 
     def and_also(self, other: "_Looked") -> "_Looked":
@@ -249,6 +206,7 @@ class _Looked:
         mine, others = self.gap, other.gap
         gap = Gaps(
             both(mine.mm, others.mm),
+            both(mine.share, others.share),
             both(mine.from_start_mm, others.from_start_mm),
             both(mine.from_end_mm, others.from_end_mm),
         )

@@ -9,11 +9,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plategen.job.steering import LeverEntry, TapeEntry
-from plategen.steering.vector import Floats, array, length
+from plategen.job.steering import Steering
+from plategen.steering.vector import Floats, array, length, unit
 
 STEPS = 30
 """Steps of Gauss and Newton; a point that is off by less than the arms of its tapes needs five or six."""
+
+TAPES, SHORTEST_TAPE_MM = 3, 100.0
+"""Tapes that a point is to have, and the shortest of those that are asked for beside rods and levers: of three that are
+well spread, an inch off in any direction spoils two or more nearly always, and these accuse the point alone.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,17 +58,33 @@ class Closing:
         return max(self.tapes, key=lambda tape: abs(tape.over_mm))
 
 
-def points_of(levers: tuple[LeverEntry, ...]) -> dict[str, tuple[float, float, float]]:
-    """Every point a tape may end at: ``lever.ball``, and ``lever.pivot`` unless a ball has that name."""
-    found = {f"{lever.name}.pivot": lever.pivot_mm for lever in levers}
-    return found | {f"{lever.name}.{ball}": place for lever in levers for ball, place in lever.balls.items()}
+def tapes_to_take(steering: Steering) -> tuple[tuple[str, str], ...]:
+    """Between which points tapes are best taken: along every rod, from every pivot to its balls, and then until each
+    point has :data:`TAPES`, every further one where it spreads their directions the most.
+    """
+    places = {name: array(place) for name, place in steering.points_mm.items()}
+    found = [(rod.start, rod.end) for rod in steering.rod]
+    found += [(f"{lever.name}.pivot", f"{lever.name}.{ball}") for lever in steering.lever for ball in lever.balls]
+
+    def spread(name: str, others: list[str]) -> float:
+        ways = np.array([unit(places[other] - places[name]) for other in others])
+        return float(np.linalg.det(0.01 * np.eye(3) + ways.T @ ways))
+
+    for name, place in places.items():
+        far = [other for other in places if float(length(places[other] - place)) >= SHORTEST_TAPE_MM]
+        taken = [b if a == name else a for a, b in found if name in (a, b)]
+        while len(taken) < TAPES and (free := [other for other in far if other not in taken]):
+            taken.append(max(free, key=lambda other: spread(name, [*taken, other])))
+            found.append((name, taken[-1]))
+    return tuple(found)
 
 
-def closing(levers: tuple[LeverEntry, ...], tapes: tuple[TapeEntry, ...], error_mm: float) -> Closing | None:
-    """The tapes against the points; None without tapes. A tape agrees within ``error_mm``."""
+def closing(steering: Steering) -> Closing | None:
+    """The tapes of a steering against its points; None without tapes."""
+    tapes, error_mm = steering.tape, steering.tape_error_mm
     if not tapes:
         return None
-    places = {name: array(place) for name, place in points_of(levers).items()}
+    places = {name: array(place) for name, place in steering.points_mm.items()}
     found = tuple(
         Taped(start=t.start, end=t.end, taped_mm=t.length_mm, drawn_mm=float(length(places[t.end] - places[t.start])))
         for t in tapes

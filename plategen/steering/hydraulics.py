@@ -9,6 +9,7 @@ import numpy as np
 
 from plategen.job.steering_equipment import CircuitEntry, TyreEntry
 from plategen.rules.column import Bar
+from plategen.rules.piston import piston_areas_mm2
 from plategen.steering.cylinder import CylinderSize
 from plategen.steering.mount import Mount, PinToPin, leverage_mm
 from plategen.steering.standard import Series, Size, nearest, sizes
@@ -44,8 +45,7 @@ def thrust(size: CylinderSize) -> Thrust:
         >>> round(t.push_n), round(t.pull_n)
         (20268, 12351)
     """
-    pull_area = math.pi / 4.0 * (size.bore_mm**2 - size.rod_mm**2)
-    push_area = pull_area if size.double_ended else math.pi / 4.0 * size.bore_mm**2
+    push_area, pull_area = piston_areas_mm2(size.bore_mm, size.rod_mm, double_rod=size.double_ended)
     return Thrust(
         push_area_mm2=push_area,
         pull_area_mm2=pull_area,

@@ -20,7 +20,19 @@ from numpy.typing import NDArray
 from plategen.ground.message import message, mm, rad
 from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Linkage, Step
-from plategen.steering.vector import FORWARD, Floats, array, cross, dot, length, round_circle, turned, unit, unwrapped
+from plategen.steering.vector import (
+    FORWARD,
+    Floats,
+    array,
+    bearing_rad,
+    cross,
+    dot,
+    length,
+    round_circle,
+    turned,
+    unit,
+    unwrapped,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,14 +154,19 @@ class Motion:
 
     def steer_rad(self, lever: str) -> Floats:
         """Where a wheel on a lever points, seen from above, left positive, (n,)."""
-        heading = self.heading(lever)
-        return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
+        return bearing_rad(self.heading(lever))
 
     def seen_from(self, lever: str, point_mm: Floats) -> Floats:
         """Points of space, (n, 3), as a lever sees them: where they would lie were it as it is drawn."""
         drawn = self.linkage.lever(lever)
         pivot = array(drawn.pivot_mm)
         return pivot + turned(point_mm - pivot, array(drawn.axis), -self.angles_rad[lever])
+
+    def stood(self, lever: str, seen_mm: Floats) -> Floats:
+        """Points as a lever sees them, (n, 3), where they stand in space: what undoes :meth:`seen_from`."""
+        drawn = self.linkage.lever(lever)
+        pivot = array(drawn.pivot_mm)
+        return pivot + turned(seen_mm - pivot, array(drawn.axis), self.angles_rad[lever])
 
     def picked(self, positions: NDArray[np.int64]) -> Self:
         """Some of the positions, (m,) indices."""

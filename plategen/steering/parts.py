@@ -10,10 +10,9 @@ from plategen.job.rules import Rules
 from plategen.job.steering import CylinderMountEntry, Steering
 from plategen.rules.material import steel
 from plategen.steering.alignment import InLine
-from plategen.steering.axle import AxleTravel, axle_travel
+from plategen.steering.axle import AxleTravel, axle_travel, beyond_mm
 from plategen.steering.bottomed import Bottomed, bottomed
 from plategen.steering.circuit import Circuit, circuit
-from plategen.steering.clearance import Clearance
 from plategen.steering.cylinder import CylinderSize, StrokeAdvice, advise_stroke, from_locks, from_travel
 from plategen.steering.hands import Hands, hands
 from plategen.steering.hoses import ports_with_hoses
@@ -29,7 +28,6 @@ from plategen.steering.sweep import Locks, Sweep, sweep
 from plategen.steering.team import Team
 from plategen.steering.travel import Travel
 from plategen.steering.tyre_room import Barrel
-from plategen.steering.tyre_room import clearances_of as tyre_clearances
 
 MARGIN_MM = 6.35
 """Stroke in hand at each end when only a travel was measured: a quarter of an inch (common practice, no source)."""
@@ -134,8 +132,7 @@ def _beyond_mm(steering: Steering, swept: Sweep, mount: Mount) -> tuple[float, f
     moved = None if steering.axle is None else axle_travel(swept, steering.axle, mount).cylinder_mm
     if moved is None:
         return 0.0, 0.0
-    pins = pin_to_pin(swept, mount)
-    return max(pins.shortest_mm - float(moved[0].min()), 0.0), max(float(moved[1].max()) - pins.longest_mm, 0.0)
+    return beyond_mm(pin_to_pin(swept, mount), moved)
 
 
 def axle_of(steering: Steering, swept: Sweep | None, installed: InLine | None) -> AxleTravel | None:
@@ -250,18 +247,10 @@ def bottomed_of(
     return bottomed(swept, order, installed.mount, steering.stops, steering.tyre, team)
 
 
-def clearances_of(
-    steering: Steering,
-    swept: Sweep | None,
-    cylinder: Cylinder | None,
-    installed: InLine | None,
-    axle: AxleTravel | None,
-    team: Team,
-    lying: tuple[Rolled, ...],
-) -> tuple[Clearance, ...]:
-    """Every tyre whose place and size are told against every bar that is told and against the linkage, its pushed rod
-    as drawn and rolled as far as its joints let it.
-    """
+def barrels_of(
+    steering: Steering, cylinder: Cylinder | None, installed: InLine | None, team: Team, lying: tuple[Rolled, ...]
+) -> dict[str, Barrel]:
+    """Every cylinder as the tyres meet it, by its name, the first one's rod rolled as far as its joints let it too."""
     barrels = {} if installed is None else {"cylinder": Barrel(mount=installed.mount)}
     if cylinder is not None:
         bodies = [cylinder.body_diameter_mm, *(each.body_diameter_mm or each.bore_mm for each in steering.cylinder)]
@@ -273,7 +262,7 @@ def clearances_of(
             way = "one way" if rod.roll_rad < 0.0 else "the other way"
             mount = replace(installed.mount, roll_rad=rod.roll_rad)
             barrels[f"cylinder, its rod rolled {way}"] = replace(barrels["cylinder"], mount=mount)
-    return tyre_clearances(steering, swept, barrels, None if axle is None else axle.motion)
+    return barrels
 
 
 def marks_of(steering: Steering, swept: Sweep | None, mount: Mount | None) -> tuple[MarkError, ...]:

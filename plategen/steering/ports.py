@@ -176,10 +176,26 @@ def _port_angle(
 
 
 def _least_to_bar(path: PortPath, fitting_mm: float, bar: BarEntry) -> float:
-    """Least distance from the fittings, face to tip, to a bar's middle.
+    """Least distance from the fittings, face to tip, to a bar's middle."""
+    on_fitting, on_bar = _nearest_to_line(path, fitting_mm, bar)
+    return float(length(on_fitting - on_bar).min())
 
-    Nearest are the points where both lines are, each held to its own length and the other then followed to it
-    (Ericson, Real-Time Collision Detection, 2005, 5.1.9; from memory).
+
+def gap_to_bar(path: PortPath, fitting_mm: float, bar: BarEntry) -> tuple[Floats, Floats, Floats]:
+    """The gap from the fitting's middle line to a bar at every position, (n,), negative within it, and the points of
+    that line and of the bar's skin which are the nearest, (n, 3) each.
+    """
+    on_fitting, on_line = _nearest_to_line(path, fitting_mm, bar)
+    way, radius = on_fitting - on_line, bar.diameter_mm / 2.0
+    apart = length(way)
+    return apart - radius, on_fitting, on_line + way * (radius / np.where(apart > 0.0, apart, 1.0))[:, None]
+
+
+def _nearest_to_line(path: PortPath, fitting_mm: float, bar: BarEntry) -> tuple[Floats, Floats]:
+    """The point of the fitting's middle line and that of the bar's which are the nearest, (n, 3) each.
+
+    They are where both lines are, each held to its own length and the other then followed to it (Ericson, Real-Time
+    Collision Detection, 2005, 5.1.9; from memory).
     """
     start = array(bar.start_mm)
     along, apart = array(bar.end_mm) - start, path.face_mm - start
@@ -190,6 +206,4 @@ def _least_to_bar(path: PortPath, fitting_mm: float, bar: BarEntry) -> float:
     if square > 0.0:
         t = np.minimum(np.maximum((both * np.minimum(np.maximum(s, 0.0), fitting_mm) + on_bar) / square, 0.0), 1.0)
     s = np.minimum(np.maximum(t * both - on_way, 0.0), fitting_mm)
-    apart_2 = dot(apart, apart) + s * (s + 2.0 * on_way) + t * (t * square - 2.0 * on_bar - 2.0 * s * both)
-    i = int(np.argmin(apart_2))
-    return float(length(apart[i] + s[i] * path.outwards[i] - t[i] * along))
+    return path.face_mm + path.outwards * s[:, None], start + along * t[:, None]

@@ -1,23 +1,58 @@
-"""How much of the cylinder's push a rod of the linkage passes on, by virtual work."""
+"""What the rods of a linkage pass on when all that pushes is held beyond them, by virtual work."""
+
+from collections.abc import Iterator
 
 import numpy as np
 
-from plategen.steering.mount import Mount, PinToPin, leverage_mm
+from plategen.steering.linkage import Linkage
 from plategen.steering.rates import lever_rates, spin_mm
 from plategen.steering.sweep import Sweep
-from plategen.steering.vector import dot, unit
+from plategen.steering.team import Team
+from plategen.steering.vector import Floats, dot, unit
 
 
-def most_of_push(sweep: Sweep, mount: Mount, pins: PinToPin, rod: str) -> float:
-    """Largest force along a rod over the sweep, for a cylinder's force of one.
+def most_passed_n(sweep: Sweep, team: Team, rod: str) -> float:
+    """Largest force along a rod over the sweep, no shock.
 
-    It comes when all that resists lies beyond the rod, as a wheel against a stump does: what the cylinder's end moves
-    times the push is then what the rod's ball moves along the rod times its force. Infinite at a dead point.
+    It comes when all that resists lies beyond the rod, as a wheel against a stump does: what cylinders and boxes on
+    this side of it do for a turn of the driving lever is then what the rod's ball moves along the rod times its force.
+    What pushes on the far side is against the stump already. Infinite at a dead point.
     """
     start, end = sweep.motion.rod_ends_mm(rod)
-    name = sweep.linkage.rod(rod).start[0]
-    rate = lever_rates(sweep.motion)[name]
-    moves = np.abs(rate * dot(spin_mm(sweep.linkage.lever(name), start), unit(end - start)))
-    opens = np.abs(leverage_mm(sweep, mount, pins))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return float(np.nan_to_num(opens / moves, nan=0.0, posinf=np.inf).max())
+    ends = sweep.linkage.rod(rod)
+    rate = lever_rates(sweep.motion)[ends.start[0]]
+    moves = np.abs(rate * dot(spin_mm(sweep.linkage.lever(ends.start[0]), start), unit(end - start)))
+    most = 0.0
+    for side in _sides(sweep.linkage, rod):
+        pushed = sum(_moments_nmm(sweep, team, side, rod), np.zeros(len(sweep)))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            most = max(most, float(np.nan_to_num(pushed / moves, nan=0.0, posinf=np.inf).max()))
+    return most
+
+
+def _moments_nmm(sweep: Sweep, team: Team, side: set[str], rod: str) -> Iterator[Floats]:
+    """What each cylinder and box on one side of a rod gives about the driving lever, (n,); a cylinder on the rod itself
+    is on both.
+    """
+    rods = {each.name: each for each in sweep.linkage.rods}
+    for cylinder in team.cylinders:
+        pushes = cylinder.mount.pushes
+        lever = rods[pushes].start[0] if pushes in rods else pushes
+        if lever in side or pushes == rod:
+            yield max(cylinder.thrust.push_n, cylinder.thrust.pull_n) * cylinder.arm_mm(sweep)
+    rates = lever_rates(sweep.motion)
+    yield from (box.about_driver_nmm(rates) for box in team.boxes if box.lever in side)
+
+
+def _sides(linkage: Linkage, without: str) -> tuple[set[str], set[str]]:
+    """The levers on either side of a rod."""
+    ends = linkage.rod(without)
+    sides = ({ends.start[0]}, {ends.end[0]})
+    for side in sides:
+        grows = True
+        while grows:
+            joined = [{rod.start[0], rod.end[0]} for rod in linkage.rods if rod.name != without]
+            more = set().union(*(pair for pair in joined if pair & side)) - side
+            side |= more
+            grows = bool(more)
+    return sides

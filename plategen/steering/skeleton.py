@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from plategen.ground.order import distinct
 from plategen.steering.moving import moving_lines
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
@@ -78,5 +79,5 @@ def _paths(study: SteeringStudy, swept: Sweep) -> list[SkeletonLine]:
 
 
 def _thinned(path: Floats) -> tuple[Point, ...]:
-    picked = np.unique(np.linspace(0, len(path) - 1, PATH_POINTS).round().astype(int))
+    picked = distinct(np.linspace(0, len(path) - 1, PATH_POINTS).round().astype(int))
     return tuple(as_point(path[i]) for i in picked)

@@ -5,6 +5,7 @@ it loads the box's shaft and housing with the whole linkage's force.
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,7 +16,7 @@ from plategen.job.steering_equipment import StopEntry
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates
-from plategen.steering.sweep import Sweep, driver_at, steer_rad
+from plategen.steering.sweep import Sweep, driver_at, steered_rad
 from plategen.steering.team import Pusher
 from plategen.steering.vector import Floats, array, dot, length, unit
 
@@ -84,7 +85,6 @@ def stop_order(
     The further cylinders lean on every stop as well, and have ends of their own.
     """
     driver, wide = _wide(sweep)
-    lengths = None if mount is None else mount.lengths_mm(wide)
     met: dict[Turn, list[Met]] = {"left": [], "right": []}
     boxes = [_box_rad(sweep, stop) for stop in stops]
     opened = [None] * len(stops) if mount is None else _opened(sweep, driver, stops, boxes, mount)
@@ -94,13 +94,11 @@ def stop_order(
             also[i] += each.thrust.left_right_n(each.pins)[0 if stops[i].turn == "left" else 1] * one.per_rad_mm
     for stop, box, opens, more in zip(stops, boxes, opened, also, strict=True):
         met[stop.turn].append(_met(sweep, wide, driver, stop, box, opens, forces_n, more))
-    if lengths is not None and cylinder_ends_mm is not None:
-        for turn, list_of_turn in met.items():
-            list_of_turn.append(_cylinder_end(sweep, driver, lengths, turn, cylinder_ends_mm))
-    for each in further:
-        for turn, list_of_turn in met.items():
-            ends_mm = each.size.closed_mm, each.size.open_mm
-            list_of_turn.append(_cylinder_end(sweep, driver, each.mount.lengths_mm(wide), turn, ends_mm, each.name))
+    ends = [("", mount, cylinder_ends_mm)] if mount is not None and cylinder_ends_mm is not None else []
+    ends += [(each.name, each.mount, (each.size.closed_mm, each.size.open_mm)) for each in further]
+    for name, sits, ends_mm in ends:
+        for turn, end in _cylinder_ends(sweep, driver, wide, sits, ends_mm, name):
+            met[turn].append(end)
     left = tuple(sorted(met["left"], key=lambda m: m.box_rad))
     right = tuple(sorted(met["right"], key=lambda m: m.box_rad))
     right_lock, left_lock = abs(float(sweep.driver_rad[0])), abs(float(sweep.driver_rad[-1]))
@@ -192,7 +190,7 @@ def _met(
     lock = _lock_rad(sweep, stop.turn)
     lever, at = sweep.linkage.lever(stop.lever), lock if left else -lock
     own = np.array([_at(driver, wide.angles_rad[stop.lever], at)])
-    set_lever = float(abs(steer_rad(lever, own)[0] if lever.wheel else own[0])) - stop.at_rad
+    set_lever = float(abs(steered_rad(lever, own)[0] if lever.wheel else own[0])) - stop.at_rad
     per_turn = None
     if stop.pitch_mm is not None and stop.contact_radius_mm is not None:
         per_turn = stop.pitch_mm / stop.contact_radius_mm
@@ -215,10 +213,25 @@ def _met(
     )
 
 
+def _cylinder_ends(
+    sweep: Sweep, driver: Floats, wide: Motion, mount: Mount, ends_mm: tuple[float, float], further: str = ""
+) -> Iterator[tuple[Turn, Met]]:
+    """Where a cylinder, spacers included, runs out of stroke in either turn."""
+    lengths = mount.lengths_mm(wide)
+    ahead_mm = float(mount.lengths_mm(sweep.motion.picked(np.array([sweep.straight])))[0])
+    yield "left", _cylinder_end(sweep, driver, lengths, ahead_mm, "left", ends_mm, further)
+    yield "right", _cylinder_end(sweep, driver, lengths, ahead_mm, "right", ends_mm, further)
+
+
 def _cylinder_end(
-    sweep: Sweep, driver: Floats, lengths: Floats, turn: Turn, ends_mm: tuple[float, float], further: str = ""
+    sweep: Sweep,
+    driver: Floats,
+    lengths: Floats,
+    ahead_mm: float,
+    turn: Turn,
+    ends_mm: tuple[float, float],
+    further: str,
 ) -> Met:
-    """Where the cylinder, spacers included, runs out of stroke in one turn."""
     middle = int(np.argmin(np.abs(driver)))
     piece = slice(middle, None) if turn == "left" else slice(middle, None, -1)
     angles, values = np.abs(driver[piece]), lengths[piece]
@@ -231,7 +244,7 @@ def _cylinder_end(
     if len(over):
         i = int(over[0])
         box = float(angles[0]) if i == 0 else float(np.interp(0.0, past[i - 1 : i + 1], angles[i - 1 : i + 1]))
-        travel = abs(end - float(values[0]))
+        travel = abs(end - ahead_mm)
     name = f"{further or 'cylinder'} {'open' if opens else 'closed'}"
     kind: Kind = "further cylinder" if further else "cylinder"
     return Met(name=name, turn=turn, kind=kind, box_rad=box, travel_mm=travel, set_by_rad=lock - box)

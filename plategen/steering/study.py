@@ -1,5 +1,6 @@
 """The whole steering study of a job as one frozen value, each part there when the job tells enough for it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from plategen.ground.refusal import Refusal
@@ -11,7 +12,7 @@ from plategen.job.rules import Driven, Rules
 from plategen.job.steering import Steering
 from plategen.steering import parts
 from plategen.steering.alignment import InLine, in_line
-from plategen.steering.axle import AxleTravel
+from plategen.steering.axle import AxleTravel, beyond_mm
 from plategen.steering.bottomed import Bottomed
 from plategen.steering.circuit import Circuit
 from plategen.steering.clearance import Clearance
@@ -30,6 +31,7 @@ from plategen.steering.sweep import Sweep
 from plategen.steering.team import Team
 from plategen.steering.team_of_job import team_of
 from plategen.steering.travel import RodAngles, Travel, rod_angles
+from plategen.steering.tyre_room import Barrel, clearances_of
 from plategen.steering.what_if import Attachment, Sensitivity, attachments, sensitivities
 
 AnyJob = Job | SteeringJob
@@ -68,6 +70,7 @@ class SteeringStudy:
     stops: StopOrder | None
     bottomed: tuple[Bottomed, ...]  # The turns in which the cylinder ends before a wheel's stop is met.
     pad: StopPad | None
+    barrels: Mapping[str, Barrel]  # Every cylinder as the tyres meet it, by its name.
     clearances: tuple[Clearance, ...]
     marks: tuple[MarkError, ...]
     circuit: Circuit | None
@@ -116,6 +119,16 @@ class SteeringStudy:
     def read_to(self) -> MarkError | None:
         """What the marks on the box may be out by, as they are read; None without marks."""
         return next((mark for mark in self.marks if mark.what == READING_ERROR), None)
+
+    @property
+    def axle_takes_mm(self) -> tuple[float, float]:
+        """How much shorter and longer than in the sweep the cylinder gets as the axle moves; none where that is not
+        asked.
+        """
+        moved = None if self.axle is None else self.axle.cylinder_mm
+        if moved is None or self.in_line is None:
+            return 0.0, 0.0
+        return beyond_mm(self.in_line.pins, moved)
 
     @property
     def cylinder_mm(self) -> tuple[float, float] | None:
@@ -168,6 +181,7 @@ def study(job: AnyJob) -> SteeringStudy:
     ports = parts.ports_of(steering, job.cylinder, installed, size, axle)
     order = parts.stops_of(steering, swept, installed, stroke, forces, team)
     turned, lying = parts.roll_of(steering, swept, installed, forces)
+    barrels = parts.barrels_of(steering, job.cylinder, installed, team, lying)
     tried: tuple[Attachment, ...] = ()
     if swept is not None and mount is not None:
         tried = attachments(swept, mount, None if forces is None else min(forces.push_n, forces.pull_n))
@@ -197,7 +211,8 @@ def study(job: AnyJob) -> SteeringStudy:
         stops=order,
         bottomed=parts.bottomed_of(steering, swept, installed, order, team),
         pad=stop_pad(steering.stops.pad) if steering.stops and steering.stops.pad else None,
-        clearances=parts.clearances_of(steering, swept, job.cylinder, installed, axle, team, lying),
+        barrels=barrels,
+        clearances=clearances_of(steering, swept, barrels, None if axle is None else axle.motion),
         marks=parts.marks_of(steering, swept, mount),
         circuit=parts.circuit_of(steering, size, ports, forces, poured),
         sensitivities=() if swept is None else sensitivities(swept, mount),

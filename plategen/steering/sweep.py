@@ -15,7 +15,7 @@ from plategen.ground.refusal import Refusal
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Motion, move
 from plategen.steering.rates import lever_rates, steer_rate
-from plategen.steering.vector import FORWARD, UP, Floats, array, cross, dot, length, turned
+from plategen.steering.vector import FORWARD, UP, Floats, array, bearing_rad, cross, dot, length, turned
 
 
 def ideal_outer_rad(inner_rad: Floats, kingpins_mm: float, wheelbase_mm: float) -> Floats:
@@ -169,10 +169,9 @@ class Sweep:
         return {side: float(values[lock]) for side, values in self.steer_rad.items()}
 
 
-def steer_rad(lever: Lever, angle_rad: Floats) -> Floats:
-    """Steer angle of the wheel on a lever, seen from above: where its forward direction points once turned."""
-    heading = turned(FORWARD, array(lever.axis), angle_rad)
-    return np.asarray(np.arctan2(heading[..., 1], heading[..., 0]))
+def steered_rad(lever: Lever, angle_rad: Floats) -> Floats:
+    """Steer angle of the wheel on a lever once it has turned so far about its own axis, the axle as drawn."""
+    return bearing_rad(turned(FORWARD, array(lever.axis), angle_rad))
 
 
 def lever_angle_for_steer_rad(lever: Lever, steer: float) -> float:
@@ -195,7 +194,7 @@ def lever_angle_for_steer_rad(lever: Lever, steer: float) -> float:
         )
     phi, alpha = math.atan2(b, a), math.acos(c / reach)
     roots = [math.remainder(phi + s * alpha, 2.0 * math.pi) for s in (1.0, -1.0)]
-    return min(roots, key=lambda t: abs(math.remainder(float(steer_rad(lever, np.array(t))) - steer, 2.0 * math.pi)))
+    return min(roots, key=lambda t: abs(math.remainder(float(steered_rad(lever, np.array(t))) - steer, 2.0 * math.pi)))
 
 
 def sweep(

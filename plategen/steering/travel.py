@@ -6,7 +6,7 @@ import numpy as np
 
 from plategen.steering.motion import Motion
 from plategen.steering.rates import spin_mm
-from plategen.steering.vector import Floats, array, as_point, dot, length, unwrapped
+from plategen.steering.vector import Floats, array, as_point, bearing_rad, dot, length, unwrapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def rod_angles(motion: Motion, rod: str) -> RodAngles:
     start, end = motion.rod_ends_mm(rod)
     along = end - start
     ends = motion.linkage.rod(rod)
-    plan = unwrapped(np.arctan2(along[:, 1], along[:, 0]))
+    plan = unwrapped(bearing_rad(along))
     size = length(along)
     rise = np.arcsin(np.clip(along[:, 2] / size, -1.0, 1.0))
     tilts, leverages = [], []

@@ -8,15 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from plategen.job.steering import Steering
-from plategen.steering.clearance import Bar, Clearance, TyreSize, clearances
+from plategen.steering.clearance import Bar, Clearance, clearances
+from plategen.steering.linkage import Linkage
 from plategen.steering.motion import Motion
 from plategen.steering.mount import Mount
 from plategen.steering.moving import MovingLine, moving_lines
+from plategen.steering.ring import TyreSize
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import array, length
 
 
-def tyres_of(steering: Steering, swept: Sweep) -> tuple[TyreSize, ...]:
+def tyres_of(steering: Steering, linkage: Linkage) -> tuple[TyreSize, ...]:
     """Every tyre whose place and size are told: the left as given, the right as its mirror image."""
     tyre = steering.tyre
     if tyre is None or tyre.radius_mm is None or tyre.centre_mm is None:
@@ -31,24 +33,32 @@ def tyres_of(steering: Steering, swept: Sweep) -> tuple[TyreSize, ...]:
             rim_mm=(tyre.rim_diameter_mm or 0.0) / 2.0,
         )
         for side, place in (("left", (x, y, z)), ("right", (x, -y, z)))
-        if (lever := swept.linkage.wheels().get(side))
+        if (lever := linkage.wheels().get(side))
     )
 
 
 def clearances_of(
     steering: Steering, swept: Sweep | None, cylinders: "Mapping[str, Barrel]", moved: Motion | None
 ) -> tuple[Clearance, ...]:
-    """Every tyre against every bar over the sweep, and against the linkage where the axle has ``moved``."""
+    """Every tyre past every bar over the sweep, and past the linkage where the axle has ``moved``."""
     if swept is None:
         return ()
-    tyres = tyres_of(steering, swept)
+    found = tyres_past(steering, swept.motion, cylinders)
+    return found if moved is None else found + tyres_past(steering, moved, cylinders, axle_moved=True)
+
+
+def tyres_past(
+    steering: Steering, motion: Motion, cylinders: "Mapping[str, Barrel]", *, axle_moved: bool = False
+) -> tuple[Clearance, ...]:
+    """Every tyre past the bars that are told and past the linkage, as it moves.
+
+    Where the axle moves, the bars that are told are left out: nothing says whether they ride on it.
+    """
+    tyres = tyres_of(steering, motion.linkage)
     if not tyres:
         return ()
-    bars = (*told_bars(steering, len(swept)), *linkage_bars(steering, swept.motion, cylinders))
-    found = clearances(swept.motion, tyres, bars)
-    if moved is None:
-        return found
-    return found + clearances(moved, tyres, tuple(linkage_bars(steering, moved, cylinders)), axle_moved=True)
+    told = () if axle_moved else told_bars(steering, len(motion))
+    return clearances(motion, tyres, (*told, *linkage_bars(steering, motion, cylinders)), axle_moved=axle_moved)
 
 
 def told_bars(steering: Steering, positions: int) -> tuple[Bar, ...]:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from plategen.steering.linkage import Lever, Linkage
 from plategen.steering.motion import Circle, branches, close
 from plategen.steering.mount import Mount
-from plategen.steering.sweep import steer_rad
+from plategen.steering.sweep import steered_rad
 from plategen.steering.vector import Floats, array, length, unit, unwrapped
 
 
@@ -94,7 +94,9 @@ class Moved:
     def steer_rad(self) -> dict[str, Floats]:
         """What each wheel turns, (k, n)."""
         linkage = self.variants.linkage
-        return {side: steer_rad(linkage.lever(name), self.angles_rad[name]) for side, name in linkage.wheels().items()}
+        return {
+            side: steered_rad(linkage.lever(name), self.angles_rad[name]) for side, name in linkage.wheels().items()
+        }
 
     def _at(self, lever: str, point_mm: Floats) -> Floats:
         circle = self.variants._circle(self.variants.linkage.lever(lever), point_mm)

@@ -82,6 +82,11 @@ def unwrapped(angle_rad: Floats) -> Floats:
     return angle_rad if bool((steps < np.pi).all()) else np.unwrap(angle_rad, axis=-1)
 
 
+def bearing_rad(direction: Floats) -> Floats:
+    """Where directions point, seen from above: from vehicle forward, to the left positive, (...) for (..., 3)."""
+    return np.asarray(np.arctan2(direction[..., 1], direction[..., 0]))
+
+
 def angle_between(a: Floats, b: Floats) -> Floats:
     """Angle between two directions, 0 to pi; exact for small angles too, where an arc cosine is not."""
     return np.asarray(np.arctan2(length(cross(a, b)), dot(a, b)))

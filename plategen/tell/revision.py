@@ -107,7 +107,7 @@ def _rail_hole_line(hole: RailHole, show: Show) -> str:
 
 def _finding_line(finding: FindingChange) -> str:
     was, now = (f"{f.verdict} {used(f)}" if f else "not there" for f in (finding.was, finding.now))
-    return f"{_turn(finding)}: {finding.check}, {finding.part}: {was} → {now}"
+    return f"{_turn(finding)}: {finding.check}, {in_words(finding.part)}: {was} → {now}"
 
 
 def _turn(finding: FindingChange) -> str:

@@ -31,6 +31,16 @@ FLAT_RAIL = {"section": "flat"}
 """A rail that has no wall to bend."""
 
 
+def push_n(pressure_mpa: float, bore_mm: float) -> float:
+    """Push by hand: p pi D^2/4."""
+    return pressure_mpa * math.pi * bore_mm**2 / 4.0
+
+
+def pull_n(pressure_mpa: float, bore_mm: float, rod_mm: float) -> float:
+    """Pull by hand: p pi (D^2 - d^2)/4."""
+    return pressure_mpa * math.pi * (bore_mm**2 - rod_mm**2) / 4.0
+
+
 @dataclass(frozen=True, kw_only=True)
 class Bench:
     """Every number of the trial, mm, MPa; the defaults hold with room to spare."""

@@ -16,7 +16,6 @@ from plategen.checks.bolt_plate import check_plate_at_bolts
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
 from plategen.checks.weld import piece
-from plategen.design.motion import push_n
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
 from plategen.flat.segment import Line
@@ -27,7 +26,7 @@ from plategen.rules.bolt import en_bearing_n
 from plategen.rules.material import bolt_grade
 from plategen.rules.weld_group import WeldGroup
 from tests.bracket.test_split import _build, _fitted
-from tests.checks.bench import Bench
+from tests.checks.bench import Bench, push_n
 from tests.checks.cases import FOUR
 from tests.checks.edited import Edited
 from tests.support.style_jobs import job, split

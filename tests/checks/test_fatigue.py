@@ -5,11 +5,10 @@ import math
 import pytest
 
 from plategen.checks.finding import Finding
-from plategen.design.motion import pull_n, push_n
 from plategen.job.rules import Use
 from plategen.rules.pin_plate import near_ear_share
 from plategen.rules.weld import throat_mm
-from tests.checks.bench import Bench
+from tests.checks.bench import Bench, pull_n, push_n
 from tests.checks.cases import EN, HARD, STRAIGHT
 
 CHECKS = ("weld throat fatigue", "plate at its weld, fatigue", "net section at the pin, fatigue")

@@ -7,10 +7,10 @@ import pytest
 from plategen.checks.access import weld_notes
 from plategen.checks.load_path import assemblies, bolt_joints, carriers
 from plategen.checks.weld import piece
-from plategen.design.motion import load_cases, motion_of, pull_n, push_n
+from plategen.design.motion import load_cases, motion_of
 from plategen.rules.pin_plate import near_ear_share
 from plategen.rules.weld_group import WeldGroup
-from tests.checks.bench import Bench
+from tests.checks.bench import Bench, pull_n, push_n
 from tests.checks.cases import FOUR
 
 
@@ -21,6 +21,13 @@ def test_push_pull_and_shock() -> None:
     assert pull.force_n == pytest.approx((2.0 * pull_n(10.0, 50.0, 30.0), 0.0, 0.0))
     assert push.push
     assert not pull.push
+
+
+def test_a_rod_through_both_ends_pushes_no_more_than_it_pulls() -> None:
+    bench = Bench(rules={"shock_factor": 1.0, "swing_rad": 0.0, "skew_rad": 0.0})
+    job = bench.job()
+    push, pull = motion_of(job.replaced(cylinder=job.cylinder.replaced(double_rod=True)), None).cases
+    assert push.size_n == pull.size_n == pytest.approx(pull_n(10.0, 50.0, 30.0))
 
 
 def test_swing_and_skew_turn_the_force_and_keep_its_size() -> None:

@@ -6,7 +6,6 @@ from typing import Literal
 import pytest
 
 from plategen.checks.finding import Finding
-from plategen.design.motion import push_n
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
 from plategen.job.rail import RailEntry
@@ -15,7 +14,7 @@ from plategen.make import carry_through
 from plategen.rules import wall_bending as rule
 from plategen.rules.material import steel
 from plategen.rules.pin_plate import near_ear_share
-from tests.checks.bench import Bench
+from tests.checks.bench import Bench, push_n
 from tests.checks.cases import FLANGE, STRAIGHT
 from tests.support.style_jobs import clamp, job, seat
 

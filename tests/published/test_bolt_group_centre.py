@@ -36,6 +36,17 @@ def test_the_manuals_tables(columns: int, rows: int, e_in: float, c: float) -> N
     assert elastic_coefficient(bolts, -1j, middle + e_in * IN) < c
 
 
+def test_a_textbooks_six_bolts_by_the_elastic_method() -> None:
+    """24 kips on two columns 4 in and three rows 3 in apart, 5 in from their middle: 6.0 across, 4.0 + 4.0 along, 10.0.
+
+    Source: C. G. Salmon and J. E. Johnson, Steel Structures, eccentric shear, example 4.12.1 (from memory).
+    """
+    bolts = tuple(IN * complex(4.0 * i, 3.0 * k) for i in range(2) for k in range(3))
+    forces = group_forces_n(bolts, -24j, sum(bolts) / 6 + 5.0 * IN)
+    worst = max(forces, key=abs)
+    assert (abs(worst.real), abs(worst.imag), abs(worst)) == pytest.approx((6.0, 8.0, 10.0))
+
+
 def test_two_bolts_hold_less_than_elastic_as_the_curve_ends_below_one() -> None:
     bolts = grid(1, 2)
     assert coefficient(bolts, -1j, sum(bolts) / 2 + 3.0 * IN) == pytest.approx(0.878, abs=5e-4)

@@ -9,6 +9,7 @@ from plategen.rules.bolt import en_packing, packing
 from plategen.rules.contact import bolts_and_contact, bolts_and_pads
 from plategen.rules.drilling import between_mm, steps_mm
 from plategen.rules.prying import share_left, tee_half_n
+from plategen.rules.wall_bending import hinge_n, pulled_at_a_point_n
 
 STRIP = {"fu_mpa": 450.0, "bolt_mm": 20.0, "hole_mm": 22.0, "b_mm": 50.0, "a_mm": 40.0, "p_mm": 80.0}
 
@@ -78,6 +79,19 @@ def test_a_bracket_of_a_textbook_by_the_edge_and_by_the_middle_of_its_bolts() ->
 def test_bolts_in_one_line_hold_no_moment_about_it() -> None:
     pull, _ = bolts_and_pads((-40 + 0j, 0j, 40 + 0j), [1000.0], [5e4j])
     assert math.isinf(pull.max())
+
+
+@pytest.mark.parametrize(("head", "wide"), [(0.02, 0.0), (0.1, 0.1), (0.2, 0.2), (0.3, 0.1)])
+def test_a_wall_that_one_bolt_pulls_or_crushes_is_under_the_published_mechanism(head: float, wide: float) -> None:
+    """A column's web pulled by a patch b by c between its flanges, L apart: F = 4 pi m (sqrt(1 - b/L) + 2 c/(pi L)) /
+    (1 - b/L) (F. Gomes, J.-P. Jaspart and R. Maquoi, minor-axis joints, 1994; from memory). A point, b and c none,
+    takes 4 pi m, as two walls of a closed section do that a bolt squeezes without a sleeve.
+    """
+    hinge = hinge_n(355.0, 8.0)
+    patch = 4.0 * math.pi * hinge * (math.sqrt(1.0 - head) + 2.0 * wide / math.pi) / (1.0 - head)
+    ours = pulled_at_a_point_n(hinge)
+    assert ours < patch
+    assert ours == pytest.approx(patch, rel=0.35 if head > 0.05 else 0.012)
 
 
 def test_distances_of_holes_as_the_trade_keeps_them() -> None:

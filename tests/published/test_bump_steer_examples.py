@@ -1,7 +1,8 @@
 """Bump steer of published suspensions, each worked here by a way of its own, and of two rules that books give.
 
-What is published of the three suspensions is their points; no source at hand prints degrees against travel for an
-axle that this program can be told, so the degrees come from a general solver that keeps every published length.
+One source prints degrees against travel beside its points. A general solver that keeps every published length gives
+those degrees, so it may stand for the other three, of which the points alone are published; and each of the four as an
+axle of this program steers at ride height as the solver says.
 """
 
 import math
@@ -70,7 +71,32 @@ SUSPENSIONS = {
         upper_ball=(-115.0, 785.0, 579.0),
         strut_foot=(-74.02507, 853.2915, 248.4536),
     ),
+    # open-kinematics (Apache-2.0 licence), tests/data/geometry.yaml
+    "open-kinematics": Suspension(
+        lower=((250.0, 400.0, 200.0), (-250.0, 450.0, 200.0)),
+        lower_ball=(0.0, 900.0, 200.0),
+        tie_rod=((50.0, 200.0, 250.0), (150.0, 800.0, 275.0)),
+        upper=((225.0, 350.0, 500.0), (-275.0, 350.0, 500.0)),
+        upper_ball=(-25.0, 750.0, 500.0),
+    ),
 }
+
+SPINDLE: tuple[Place, Place] = ((-20.0, 800.0, 308.426), (-20.0, 950.0, 313.426))
+"""The last one's wheel turns about this line; its second end is what is lifted."""
+
+PRINTED = (
+    (-40.0, -40.0, 14.232370231773253),
+    (-22.0, -4.0, 7.703375014125108),
+    (-20.0, 0.0, 7.014196942194489),
+    (-18.0, 4.0, 6.330888518648425),
+    (-10.0, 20.0, 3.6504359630047034),
+    (0.0, 40.0, 0.3995849213609485),
+    (10.0, 60.0, -2.765111402383252),
+    (20.0, 80.0, -5.865205729492443),
+)
+"""What open-kinematics prints of it, tests/data/e2e/output.csv, steps 0, 9, 10, 11, 15, 20, 25 and 30 of 41: how far
+the rack has gone outwards and how far the wheel's centre is lifted, mm, and the wheel's toe-in, degrees.
+"""
 
 
 def arr(p: Place) -> np.ndarray:  # type: ignore[type-arg]
@@ -81,29 +107,35 @@ def mirror(p: Place) -> Place:
     return (p[0], -p[1], p[2])
 
 
-def heading_rad(one: Suspension, lift_mm: float) -> float:
-    """The left wheel's heading with the lower ball lifted so far: every length of the figure kept, nothing else.
-
-    Unknown are the turn and the shift of the wheel's body.
+def body_at(one: Suspension, lifted: Place, lift_mm: float, rack_mm: float = 0.0) -> np.ndarray:  # type: ignore[type-arg]
+    """Turn and shift of the wheel's body, (6,), that keep every length of the figure, and nothing else, with a point of
+    it lifted so far and the tie rod's inner ball so far outwards.
     """
 
     def gone(x: np.ndarray, p: Place) -> np.ndarray:  # type: ignore[type-arg]
         return np.asarray(Rotation.from_rotvec(x[:3]).apply(arr(p) - arr(one.lower_ball)) + arr(one.lower_ball) + x[3:])
 
     def misses(x: np.ndarray) -> list[float]:  # type: ignore[type-arg]
-        held = [(one.lower_ball, at) for at in one.lower] + [(one.tie_rod[1], one.tie_rod[0])]
-        held += [] if one.upper is None else [(one.upper_ball, at) for at in one.upper]
-        found = [float(np.linalg.norm(gone(x, p) - arr(q)) - math.dist(p, q)) for p, q in held]
+        inner, outer = one.tie_rod
+        held = [(one.lower_ball, at, at) for at in one.lower]
+        held += [(outer, inner, (inner[0], inner[1] + rack_mm, inner[2]))]
+        held += [] if one.upper is None else [(one.upper_ball, at, at) for at in one.upper]
+        found = [float(np.linalg.norm(gone(x, p) - arr(now)) - math.dist(p, drawn)) for p, drawn, now in held]
         if one.strut_foot is not None:
             # the line that the strut slides along, carried by the body, goes on passing through its top
             away = np.cross(arr(one.upper_ball) - gone(x, one.strut_foot), Rotation.from_rotvec(x[:3]).apply(one.strut))
             found += [float(away[0]), float(away[1])]
-        return [*found, float(gone(x, one.lower_ball)[2] - one.lower_ball[2] - lift_mm)]
+        return [*found, float(gone(x, lifted)[2] - lifted[2] - lift_mm)]
 
     scale = [1e-3] * 3 + [1.0] * 3  # radians and millimetres
     solved = least_squares(misses, np.zeros(6), x_scale=scale, xtol=1e-15, ftol=1e-15, gtol=1e-15)
     assert solved.cost < 1e-18
-    forward = Rotation.from_rotvec(solved.x[:3]).apply([1.0, 0.0, 0.0])
+    return np.asarray(solved.x)
+
+
+def heading_rad(one: Suspension, lift_mm: float) -> float:
+    """The left wheel's heading with the lower ball lifted so far."""
+    forward = Rotation.from_rotvec(body_at(one, one.lower_ball, lift_mm)[:3]).apply([1.0, 0.0, 0.0])
     return math.atan2(forward[1], forward[0])
 
 
@@ -111,15 +143,19 @@ def rack(tie: Place) -> Lever:
     return Lever("box", (tie[0] - FAR_MM, 0.0, tie[2]), (0, 0, 1), {"left": tie, "right": mirror(tie)})
 
 
-def as_swing_axle(one: Suspension) -> tuple[Linkage, AxleEntry]:
+def as_axle(one: Suspension) -> tuple[Linkage, AxleEntry]:
     """The same as a swing axle: at ride height the wheel's body turns about the line in which two planes meet, those of
-    the arms, or of the lower arm and, through the strut's top, the one square to the strut.
+    the arms, or of the lower arm and, through the strut's top, the one square to the strut. Where both arms lie level
+    they meet nowhere, and it goes straight up and down.
     """
     (a, b), c, f = one.lower, arr(one.lower_ball), arr(one.upper_ball)
     lower = np.cross(arr(b) - arr(a), c - arr(a))
     upper = one.strut if one.upper is None else np.cross(arr(one.upper[1]) - arr(one.upper[0]), f - arr(one.upper[0]))
     line = np.cross(lower, upper)
-    point = np.linalg.solve(np.array([lower, upper, line]), [lower @ arr(a), upper @ f, line @ c])
+    entry = AxleEntry(up_mm=1.0, down_mm=1.0)
+    if np.linalg.norm(line) > 1e-9 * np.linalg.norm(lower) * np.linalg.norm(upper):
+        point = np.linalg.solve(np.array([lower, upper, line]), [lower @ arr(a), upper @ f, line @ c])
+        entry = entry.replaced(kind="swing", about_mm=tuple(point), axis=tuple(line))
     kingpin, (inner, outer) = tuple(f - c), one.tie_rod
     levers = (
         rack(inner),
@@ -130,14 +166,22 @@ def as_swing_axle(one: Suspension) -> tuple[Linkage, AxleEntry]:
         Rod("left tie rod", ("box", "left"), ("left", "tie")),
         Rod("right tie rod", ("box", "right"), ("right", "tie")),
     )
-    entry = AxleEntry(kind="swing", up_mm=1.0, down_mm=1.0, about_mm=tuple(point), axis=tuple(line))
     return Linkage(levers, rods), entry
+
+
+@pytest.mark.parametrize(("rack_mm", "lift_mm", "toe_in_deg"), PRINTED)
+def test_the_general_solver_gives_the_degrees_that_are_printed(
+    rack_mm: float, lift_mm: float, toe_in_deg: float
+) -> None:
+    turn = body_at(SUSPENSIONS["open-kinematics"], SPINDLE[1], lift_mm, rack_mm)[:3]
+    spindle = Rotation.from_rotvec(turn).apply(arr(SPINDLE[1]) - arr(SPINDLE[0]))
+    assert math.degrees(math.atan2(spindle[0], spindle[1])) == pytest.approx(toe_in_deg, abs=1e-5)
 
 
 @pytest.mark.parametrize("name", SUSPENSIONS)
 def test_a_published_suspension_steers_at_ride_height_as_its_own_lengths_make_it(name: str) -> None:
     one = SUSPENSIONS[name]
-    linkage, entry = as_swing_axle(one)
+    linkage, entry = as_axle(one)
     swept = sweep(linkage, "box", Locks("box", 1e-3, 1e-3))
     ride = np.array([-1.0, 0.0, 1.0])
     steer = held_at(swept, entry, ride, np.zeros(3)).steer_rad

@@ -35,6 +35,14 @@ def test_the_limits(vehicle: str, intact: tuple[float, ...], failed: tuple[float
     assert ("memory" in limit.source) is (vehicle != "tractor")
 
 
+def test_the_efforts_of_road_vehicles_span_what_a_text_that_was_read_says() -> None:
+    # A trade text on steering, quoted in a public forum on old lorries (read there): by Directive
+    # 70/311/EEC and ECE R79 no more than 150 N to 250 N with assist, and 300 N to 450 N with it failed, by the class
+    limits = [effort_limit(vehicle) for vehicle in ("M1", "M2", "M3", "N1", "N2", "N3")]
+    assert {f(each.intact_n for each in limits) for f in (min, max)} == {150.0, 250.0}
+    assert {f(each.failed_n for each in limits) for f in (min, max)} == {300.0, 450.0}
+
+
 def test_the_effort_of_earth_moving_machines_is_that_of_a_text_that_was_read() -> None:
     # Central Motor Vehicles Rules 1989 (India), rule 98A(3), construction equipment: 11.7 kg with hydrostatic steering
     assert effort_limit("earth-moving").intact_n == pytest.approx(11.7 * 9.80665, abs=0.5)

@@ -1,4 +1,4 @@
-"""How good the fit is, over two hundred readings of known rails of each kind."""
+"""How good the fit is, over a hundred readings of known rails of each kind."""
 
 from itertools import pairwise
 
@@ -8,7 +8,7 @@ import pytest
 from plategen.rail.fit import fit_trace
 from tests.rail.fit_rails import FLATS, a_rail, along, letters, read, told_the_pieces, trace_of
 
-TRIALS = 200
+TRIALS = 100
 
 
 @pytest.mark.slow

@@ -3,8 +3,8 @@
 import math
 import os
 import random
+from collections.abc import Callable
 from dataclasses import replace
-from types import ModuleType
 
 import numpy as np
 import pytest
@@ -15,12 +15,14 @@ from plategen.flat.chain import Chain
 from plategen.flat.inside import simple
 from plategen.flat.segment import Line
 from plategen.ground.refusal import Refusal
+from plategen.job import Job
 from plategen.job.parse import parse_job
 from plategen.make import carry_through, fit_rail
 from plategen.rail.turned import turned
-from tests.bracket import test_bolted, test_crosshead, test_doubler, test_gusset
+from tests.bracket import test_crosshead, test_doubler, test_gusset
 from tests.support.every_example import PROFILES, loaded_of
 from tests.support.rails import KnownRail, flat_bend_flat
+from tests.support.web_jobs import bolted_job
 from tests.support.web_rail import traced
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "8"))
@@ -139,13 +141,17 @@ def test_mirror_image() -> None:
 
 
 @pytest.mark.parametrize(
-    "kind", [test_gusset, test_doubler, test_crosshead, test_bolted], ids=lambda kind: kind.__name__
+    "random_job",
+    [test_gusset.random_job, test_doubler.random_job, test_crosshead.random_job, bolted_job],
+    ids=["gusset", "doubler", "crosshead", "bolted"],
 )
-def test_random_brackets_out_of_the_plane_of_the_trace_stand_or_one_thing_is_refused(kind: ModuleType) -> None:
+def test_random_brackets_out_of_the_traces_plane_stand_or_one_is_refused(
+    random_job: Callable[[random.Random], Job],
+) -> None:
     built, refused = 0, []
     for seed in range(CASES):
         rng = random.Random(seed)
-        job, trace = kind.random_job(rng), replace(traced(rng)[0], plane_mm=0.0)
+        job, trace = random_job(rng), replace(traced(rng)[0], plane_mm=0.0)
         tilt, turn = (math.radians(rng.uniform(-7.0, 7.0)) for _ in range(2))
         entry = job.rail.trace[0].replaced(file=trace.file, plane_mm=0.0)
         job = job.replaced(rail=job.rail.replaced(trace=(entry,), tilt_rad=tilt, turn_rad=turn))

@@ -8,25 +8,30 @@ from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
+import pypdf
 import pytest
 from click.testing import CliRunner
 
+from plategen.checks.fit_up import BIND
 from plategen.cli import main
 from plategen.cut.table.cutting import plate_dxf
+from plategen.delivery.trim_files import trim_files
 from plategen.flat.distance import offset_from
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Line
+from plategen.ground.in_words import in_words
 from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
+from plategen.job.doubler import Doubler
 from plategen.job.load import load_job
 from plategen.make import carry_through
 from plategen.revision.dxf_open import OpenedPlate, open_plate
 from plategen.revision.trim import Trimmed, _reasons, trim
 from plategen.revision.trim_cut import kept_below
-from plategen.revision.trim_place import places
+from plategen.revision.trim_place import Place, places, with_plate
 from plategen.tell.revision import trim_lines
 from plategen.work import Work
-from tests.support.every_example import EXAMPLES, work_of
+from tests.support.every_example import EXAMPLES, loaded_of, work_of
 
 PROFILE = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
 LOADED = load_job(PROFILE)
@@ -120,6 +125,64 @@ def test_the_welds_of_a_trimmed_plate_keep_their_own_lines() -> None:
         assert now.leg_mm == pytest.approx(LOADED.job.weld.leg_mm + answer.gap_mm)
         assert now.length_mm <= was.length_mm + 1e-9
         assert max(was.path.distance(p) for p in (now.path.start, now.path.point(now.path.length / 2))) < 1e-6
+
+
+def as_it_stands(work: Work, welded: float = 1.0) -> Work:
+    """A job with its own ear put in as an existing plate, welded along a share of its foot."""
+    ear = next(plate for plate in work.bracket.plates if plate.pin_hole is not None)
+    hole = ear.pin_hole
+    assert hole is not None
+    others = (*(each.circle for each in ear.holes if each is not hole), *ear.openings)
+    place = Place(ear, hole, ear.outline, hole.circle, others)
+    (low, high), run = place.foot_mm, next(run for run in work.bracket.welds if run.plate == ear.name)
+    foot = (low, low + welded * (high - low))
+    return with_plate(work, place, ear.outline, hole.circle, others, welded_mm=foot, gap_mm=run.gap_mm,
+                      leg_mm=run.leg_mm)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def doubled() -> Work:
+    loaded = loaded_of("quarry-straight-rail")
+    mount = loaded.job.mount.replaced(foot_mm=(70.0, 230.0))
+    return carry_through(loaded.job.replaced(doubler=Doubler(thickness_mm=15.0), mount=mount), loaded.traces)
+
+
+@pytest.mark.parametrize("name", ["sprayer-kicked-rail", "forestry-bolted-channel", "doubler"])
+def test_an_existing_plate_is_asked_all_that_a_new_one_is(name: str, doubled: Work) -> None:
+    """Its wall, base or doubler bends as under a new plate; only what a cut edge binds is left to the trim's answer."""
+    work = doubled if name == "doubler" else work_of(name)
+    asked, now = ({(f.of.row, f.part.names): f for f in w.findings} for w in (work, as_it_stands(work)))
+    assert {row for row, _ in set(asked) - set(now)} <= {BIND.row}
+    for key in set(asked) & set(now):
+        assert now[key].demand == pytest.approx(asked[key].demand, rel=1e-9, abs=1e-9), key
+
+
+@pytest.mark.parametrize("name", ["forestry-bolted-channel", "doubler"])
+def test_a_plate_that_meets_half_of_what_it_stands_on_has_half_the_weld(name: str, doubled: Work) -> None:
+    work = doubled if name == "doubler" else work_of(name)
+    half = as_it_stands(work, 0.5)
+    ear = half.bracket.plates[[plate.role for plate in half.bracket.plates].index("ear")].name
+    runs = [[run for run in each.bracket.welds if run.plate == ear] for each in (work, half)]
+    assert sum(r.length_mm for r in runs[1]) == pytest.approx(0.5 * sum(r.length_mm for r in runs[0]), rel=1e-2)
+
+
+def test_an_ear_cut_for_the_bare_rail_is_trimmed_to_a_doubler(doubled: Work) -> None:
+    plain = work_of("quarry-straight-rail").bracket.plates[0]
+    answer = trim(doubled, open_plate(plate_dxf(plain, "mm", ()).encode()))
+    assert answer.verdict == "trim"
+    assert max(0.0, answer.removed_mm2 / 200.0) == pytest.approx(15.0, abs=0.3)
+
+
+def test_plates_that_hold_no_pin_are_named_by_all_that_is_cut_in_them() -> None:
+    loaded = loaded_of("forestry-bolted-channel")
+    assert loaded.job.bolted is not None
+    slotted = loaded.job.replaced(bolted=loaded.job.bolted.replaced(slot_mm=5.0))
+    work = carry_through(slotted, loaded.traces)
+    for plate in work.cut_plates:
+        if plate.pin_hole is None:
+            with pytest.raises(Refusal, match="holds no pin") as refused:
+                places(work, open_plate(plate_dxf(plate, "mm", ()).encode()))
+            assert f"own {in_words(plate.name)}" in str(refused.value) or plate.role == "shim"
 
 
 def test_a_job_that_stops_is_passed_by_no_plate() -> None:
@@ -279,3 +342,15 @@ def test_why_a_plate_stops_is_told_with_what_is_there_and_what_is_allowed() -> N
     said += [Show("in").text(why) for why in _reasons(WORK.findings[:6], (), ())]
     assert said
     assert all(re.search(r": is .+, (limit .+|at least .+ needed); a new plate holds$", words) for words in said), said
+
+
+@pytest.mark.parametrize("name", ["forestry-bolted-channel", "orchard-sprayer-steering"])
+def test_the_paper_of_a_trim_shows_the_trimmed_plate_alone(name: str) -> None:
+    work = work_of(name)
+    plate = next(plate for plate in work.bracket.plates if plate.pin_hole is not None)
+    assert len(work.paper_plates) > len(work.bracket.plates), "the job prints more: shims and the rail's wall, or pads"
+    answer = trim(work, open_plate(plate_dxf(plate, work.job.units, work.bracket.welds).encode()), name=plate.name)
+    pages = pypdf.PdfReader(io.BytesIO(trim_files(work, answer, "old", [], "letter")["old_trim.pdf"])).pages
+    named = re.search(r"What follows\n(.*?)\nSteering and welding", pages[0].extract_text(), re.S)
+    assert named
+    assert re.findall(r"^(.*): pages? [0-9]", named[1], re.M) == ["old trim"]

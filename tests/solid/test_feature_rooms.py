@@ -31,6 +31,7 @@ from plategen.job.crosshead import Crosshead
 from plategen.job.doubler import Doubler
 from plategen.job.gusset import Gusset
 from plategen.job.rail_feature import FeatureEntry
+from plategen.job.style_tables import Closing
 from plategen.make import carry_through
 from plategen.rail.trace import Trace
 from plategen.rules.fastener import WASHER_OVER_BOLT
@@ -39,12 +40,13 @@ from plategen.solid.bodies import feature_bodies
 from plategen.solid.clearance import gap_mm
 from plategen.solid.kernel import Shape, location, plate_solid, prism
 from plategen.work import Work
-from tests.bracket import test_bolted
 from tests.support.random_jobs import example
+from tests.support.web_jobs import bolted_job, set_and_sleeved
 from tests.support.web_rail import traced
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "2"))
 
+KINDS_OF_JOB = ("ears", "closing", "gusset", "doubler", "crosshead", "split", "bolted", "formed")
 KINDS = ("rivet", "hose", "bracket", "bead")
 WASHERS_MM = {8.0: 16.0, 10.0: 20.0, 12.0: 24.0, 15.875: 33.3, 16.0: 30.0, 19.05: 37.3, 20.0: 37.0, 24.0: 44.0}
 """Outside diameter of plain washers: ISO 7089, and ASTM F436 for 5/8 and 3/4 in (from memory)."""
@@ -66,7 +68,7 @@ def about(rng: random.Random, job: Job, reach_mm: float) -> tuple[FeatureEntry, 
 def given(kind: str, rng: random.Random) -> tuple[Job, tuple[Trace, ...]]:
     """A job of a kind with things on its rail."""
     if kind == "bolted":
-        return test_bolted.random_job(rng), traced(rng)
+        return set_and_sleeved(bolted_job(rng), rng), traced(rng)
     name = {"formed": "hay-rake-formed-bracket", "split": "forwarder-split-mount"}.get(kind, "quarry-straight-rail")
     made = example(name)
     job = made.job.replaced(
@@ -76,12 +78,14 @@ def given(kind: str, rng: random.Random) -> tuple[Job, tuple[Trace, ...]]:
         job = job.replaced(gusset=Gusset(thickness_mm=8.0))
     if kind == "crosshead":
         job = job.replaced(crosshead=Crosshead(thickness_mm=8.0))
+    if kind == "closing":
+        job = job.replaced(closing=Closing(back=True, bottom=rng.random() < 0.5))
     if kind == "doubler":
         job = job.replaced(doubler=Doubler(thickness_mm=10.0))
     return job, made.traces
 
 
-@pytest.fixture(scope="module", params=["ears", "gusset", "doubler", "crosshead", "split", "bolted", "formed"])
+@pytest.fixture(scope="module", params=KINDS_OF_JOB)
 def works(request: pytest.FixtureRequest) -> tuple[Work, ...]:
     found, seed = [], 0
     while len(found) < CASES:

@@ -240,6 +240,28 @@ def test_the_box_turned_as_far_as_told_brings_the_wheel_to_its_lock_at_every_pla
     assert {place.swing_deg for place in report.places} != {report.swing_deg}
 
 
+def test_the_cylinder_s_end_comes_after_the_stop_by_the_margin_and_what_marks_and_axle_take() -> None:
+    for text, marked in (((BOWSER / "job.toml").read_text(encoding="utf-8"), False), (with_axle(ARM), True)):
+        found = studied(text)
+        assert found.steering.cylinder_mount is not None
+        assert found.in_line is not None
+        assert found.axle is not None
+        assert found.axle.cylinder_mm is not None
+        taken = (
+            found.in_line.pins.shortest_mm - float(found.axle.cylinder_mm[0].min()),
+            float(found.axle.cylinder_mm[1].max()) - found.in_line.pins.longest_mm,
+        )
+        assert min(taken) > 1.0
+        marks = 0.0 if found.read_to is None else found.read_to.travel_mm or 0.0
+        assert (marks > 0.0) is marked
+        asked = {f.part.names[0]: f.demand for f in findings(found) if f.check.startswith("stroke left")}
+        margin = found.steering.cylinder_mount.margin_mm + marks
+        opening, closing = ("left", "right") if found.in_line.pins.opens_to_left else ("right", "left")
+        wanted = {f"{opening} lock": margin + taken[1], f"{closing} lock": margin + taken[0]}
+        assert asked, "one end at least is reached"
+        assert asked == pytest.approx({lock: wanted[lock] for lock in asked})
+
+
 def test_the_example_s_axle_stays_within_what_it_says() -> None:
     found = studied((BOWSER / "job.toml").read_text(encoding="utf-8"))
     verdicts = {f.check: f.verdict for f in findings(found)}

@@ -22,7 +22,7 @@ from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount, PinToPin, leverage_mm, pin_to_pin
 from plategen.steering.study import SteeringStudy, study
-from plategen.steering.sweep import Locks, Sweep, steer_rad, sweep
+from plategen.steering.sweep import Locks, Sweep, steered_rad, sweep
 from plategen.steering.team import BoxAt, Pusher, Team
 from plategen.steering.tyre import caster_trail_mm
 from plategen.steering.vector import Floats
@@ -39,7 +39,7 @@ def nodes_of(swept: Sweep) -> tuple[Sweep, Floats]:
     """The same steering at Gauss nodes from straight ahead to the left lock, and the nodes' weights there, rad."""
     half = float(swept.driver_rad[-1]) / 2.0
     motion = move(swept.linkage, swept.motion.driver, swept.left_sense * half * (NODES + 1.0))
-    steer = {s: steer_rad(swept.linkage.lever(n), motion.angles_rad[n]) for s, n in swept.linkage.wheels().items()}
+    steer = {s: steered_rad(swept.linkage.lever(n), motion.angles_rad[n]) for s, n in swept.linkage.wheels().items()}
     return replace(swept, motion=motion, steer_rad=steer), WEIGHTS * half
 
 
@@ -48,7 +48,9 @@ def series(swept: Sweep, of: Callable[[Sweep], Floats]) -> Chebyshev:
 
     def at(driver_rad: Floats) -> Floats:
         motion = move(swept.linkage, swept.motion.driver, swept.left_sense * np.append(driver_rad, 0.0))
-        steer = {s: steer_rad(swept.linkage.lever(n), motion.angles_rad[n]) for s, n in swept.linkage.wheels().items()}
+        steer = {
+            s: steered_rad(swept.linkage.lever(n), motion.angles_rad[n]) for s, n in swept.linkage.wheels().items()
+        }
         return of(replace(swept, motion=motion, steer_rad=steer))[:-1]
 
     return Chebyshev.interpolate(at, 50, domain=[0.0, float(swept.driver_rad[-1])])

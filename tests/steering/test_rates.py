@@ -17,7 +17,7 @@ from plategen.steering.motion import Motion, move
 from plategen.steering.mount import leverage_mm, pin_to_pin
 from plategen.steering.rates import lever_rates
 from plategen.steering.roll import roll
-from plategen.steering.sweep import steer_rad
+from plategen.steering.sweep import steered_rad
 from plategen.steering.vector import Floats
 from tests.steering.random_linkages import TURN_RAD, linkages, steerings
 
@@ -98,7 +98,7 @@ def test_leverage_and_wheels_rates_are_slopes_too() -> None:
             assert opens[i] == pytest.approx(opened, rel=1e-7, abs=1e-6)
             for side, name in swept.linkage.wheels().items():
                 lever = swept.linkage.lever(name)
-                steered = slope(lambda around: steer_rad(lever, near(around).angles_rad[name]))  # noqa: B023
+                steered = slope(lambda around: steered_rad(lever, near(around).angles_rad[name]))  # noqa: B023
                 assert steers[side][i] == pytest.approx(steered, rel=1e-7, abs=1e-7)
 
 

@@ -14,7 +14,7 @@ from plategen.steering.sweep import (
     Sweep,
     ideal_outer_rad,
     lever_angle_for_steer_rad,
-    steer_rad,
+    steered_rad,
     sweep,
 )
 from plategen.steering.travel import Travel, rod_angles
@@ -70,13 +70,13 @@ def test_the_inverse_of_the_steer_angle_on_a_leaning_kingpin() -> None:
     spindle = sprayer().lever("left spindle")
     for steer in np.radians([-50.0, -20.0, 0.0, 15.0, 45.0]):
         angle = lever_angle_for_steer_rad(spindle, float(steer))
-        assert float(steer_rad(spindle, np.array(angle))) == pytest.approx(float(steer), abs=1e-12)
+        assert float(steered_rad(spindle, np.array(angle))) == pytest.approx(float(steer), abs=1e-12)
 
 
 def test_an_upright_kingpin_steers_by_its_own_angle() -> None:
     upright = Lever("spindle", (0, 0, 0), (0, 0, 1), {"end": (0, 100, 0)})
     angles = np.radians([-30.0, 0.0, 40.0])
-    np.testing.assert_allclose(steer_rad(upright, angles), angles, atol=1e-15)
+    np.testing.assert_allclose(steered_rad(upright, angles), angles, atol=1e-15)
 
 
 def test_ratio_is_the_slope_of_box_against_mean_wheel() -> None:

@@ -10,13 +10,13 @@ from plategen.steering.hands import Rim, asked_nmm, lifted_nmm
 from plategen.steering.mount import pin_to_pin
 from plategen.steering.moving import moving_lines
 from plategen.steering.rates import lever_rates
+from plategen.steering.rod_force import most_passed_n
 from plategen.steering.skeleton import skeleton
 from plategen.steering.stop_load import stop_loads
 from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import Sweep
 from plategen.steering.team import BoxAt, Pusher, Team
 from plategen.tell.report.steering import steering_report
-from plategen.tell.steering.form import form_points
 from tests.steering.test_hands import TYRE, nodes_of, series
 from tests.support.every_example import PROFILES
 from tests.support.orchard import STEERING, text_of
@@ -250,7 +250,7 @@ def test_pictures_tyres_and_report_know_every_cylinder() -> None:
     }
     assert "right cylinder" in {line.part for line in skeleton(found)}
     assert {"right cylinder", "right cylinder's rod"} <= {each.bar for each in found.clearances}
-    assert {"right cylinder, fixed pin", "right cylinder, moving pin"} <= set(form_points(found.steering))
+    assert {"right cylinder.fixed_pin", "right cylinder.moving_pin"} <= found.steering.points_mm.keys()
     # the arm that its moving pin stands on turns with the right wheel, as the spindle's other arms do
     assert not any("right cylinder's moving pin" in each.bar for each in found.clearances)
     report = steering_report(found)
@@ -356,3 +356,35 @@ def test_two_relays_and_two_boxes_work_on_one_steering() -> None:
     assert back[inside] == pytest.approx(turns["front relay"][inside], abs=1e-4) or back[inside] == pytest.approx(
         -turns["front relay"][inside], abs=1e-4
     )
+
+
+def test_a_rod_passes_on_what_is_pushed_on_its_own_side_of_it_alone() -> None:
+    found, pair, boxes = told(), told(PAIR), told(*BOXES)
+    swept = found.sweep
+    assert swept is not None
+
+    def by_slopes(of: SteeringStudy, rod: str, forces: dict[str, float], moments: dict[str, float]) -> float:
+        """Virtual work from positions alone: what lengths and levers move for what the rod's ball moves along it."""
+        assert of.sweep is not None
+        motion, driver = of.sweep.motion, of.sweep.driver_rad
+        start, end = motion.rod_ends_mm(rod)
+        way = (end - start) / np.linalg.norm(end - start, axis=1)[:, None]
+        along = np.abs((np.gradient(start, driver, axis=0, edge_order=2) * way).sum(axis=1))
+        pushed = np.zeros(len(driver))
+        for each in of.team.cylinders:
+            pushed += forces.get(each.name, 0.0) * np.abs(np.gradient(each.pins.length_mm, driver, edge_order=2))
+        for lever, moment in moments.items():
+            pushed += moment * np.abs(np.gradient(motion.angles_rad[lever], driver, edge_order=2))
+        return float((pushed / along).max())
+
+    first, second = ({each.name: each.thrust.push_n} for each in pair.team.cylinders)
+    box = {"box arm": 16000.0 * LBF * INCH}
+    alone = by_slopes(found, "tie rod", first, box)
+    assert most_passed_n(swept, found.team, "tie rod") == pytest.approx(alone, rel=1e-3)
+    assert pair.sweep is not None
+    beyond = max(alone, by_slopes(pair, "tie rod", second, {}))
+    assert most_passed_n(pair.sweep, pair.team, "tie rod") == pytest.approx(beyond, rel=1e-3), "they do not add up"
+    assert boxes.sweep is not None
+    # the second box's own drag link has it on the one side, and all else on the other
+    theirs = by_slopes(boxes, "right drag link", first, box)
+    assert most_passed_n(boxes.sweep, boxes.team, "right drag link") == pytest.approx(theirs, rel=1e-3)

@@ -11,8 +11,9 @@ from plategen.checks.steering import findings
 from plategen.ground.refusal import Refusal
 from plategen.job.parse import parse_job
 from plategen.job.steering import Steering
-from plategen.steering.clearance import Bar, Clearance, TyreSize, clearances, line_gaps
+from plategen.steering.clearance import Bar, Clearance, clearances
 from plategen.steering.motion import Motion, move
+from plategen.steering.ring import TyreSize, line_gaps
 from plategen.steering.study import SteeringStudy, study
 from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, sweep
 from plategen.steering.tyre_room import linkage_bars
@@ -84,7 +85,7 @@ def test_the_gap_agrees_with_a_minimiser_over_ring_and_line(rim_mm: float) -> No
     chance = np.random.default_rng(5)
     tyre = TyreSize(lever="x", centre_mm=(0, 0, 0), radius_mm=400.0, width_mm=220.0, rim_mm=rim_mm)
     outside = 0
-    for _ in range(24):
+    for _ in range(12):
         start, end = chance.uniform(-900, 900, 3), chance.uniform(-900, 900, 3)
         axle = chance.normal(size=3)
         axle /= np.linalg.norm(axle)
@@ -94,7 +95,7 @@ def test_the_gap_agrees_with_a_minimiser_over_ring_and_line(rim_mm: float) -> No
             assert gap == pytest.approx(_seen(tyre, start, end, axle), abs=2e-2)
         else:
             assert _seen(tyre, start, end, axle) < 1.0 + 1e-2
-    assert outside > 5
+    assert outside > 3
 
 
 def test_a_rod_inside_the_rim_clears_it() -> None:

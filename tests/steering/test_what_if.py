@@ -12,7 +12,7 @@ from plategen.steering.hydraulics import assist, thrust
 from plategen.steering.linkage import Lever, Linkage, Rod
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount, pin_to_pin
-from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, steer_rad, sweep
+from plategen.steering.sweep import INNER_WHEEL, Locks, Sweep, steered_rad, sweep
 from plategen.steering.tyre import scrub_width_nmm
 from plategen.steering.what_if import attachments, sensitivities
 from tests.steering.examples import sprayer
@@ -47,7 +47,7 @@ def test_a_sensitivity_is_what_a_real_change_does() -> None:
 
     def turned(changed: Linkage) -> float:
         motion = move(changed, "box arm", ends)
-        angles = [steer_rad(changed.lever(n), motion.angles_rad[n]) for n in changed.wheels().values()]
+        angles = [steered_rad(changed.lever(n), motion.angles_rad[n]) for n in changed.wheels().values()]
         return float(np.mean([a[-1] - a[0] for a in angles]))
 
     assert turned(longer) - turned(linkage) == pytest.approx(3.0 * slope.wheel_rad_per_mm, rel=0.03)

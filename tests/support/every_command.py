@@ -5,14 +5,17 @@ from collections.abc import Mapping
 from typing import TypeAlias
 
 from plategen.checks.finding import Finding, Verdict
+from plategen.checks.steering import findings
 from plategen.cut.table.cutting import plate_dxf
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
+from plategen.job.parse import parse_steering
 from plategen.page.draft import Draft, redraw
 from plategen.rail.trace import Trace
 from plategen.revision.dxf_open import open_plate
 from plategen.revision.keep import keep_welds
 from plategen.revision.trim import trim
+from plategen.steering.study import study
 from plategen.tell.report.job import job_report
 from plategen.vary import judged, read_axes, sweep_of
 from plategen.work import Work
@@ -24,9 +27,9 @@ Row: TypeAlias = tuple[str, str, str, float, float, Verdict]
 Rows: TypeAlias = tuple[Row, ...]
 
 
-def rows(findings: tuple[Finding, ...]) -> Rows:
+def rows(found: tuple[Finding, ...]) -> Rows:
     """The findings that decide, in their order."""
-    return tuple((f.check, str(f.part), f.source, f.demand, f.capacity, f.verdict) for f in findings if not f.opinion)
+    return tuple((f.check, str(f.part), f.source, f.demand, f.capacity, f.verdict) for f in found if not f.opinion)
 
 
 def stops(these: Rows) -> bool:
@@ -49,6 +52,13 @@ def answers(job: Job, traces: tuple[Trace, ...], texts: tuple[str, Mapping[str, 
         assert drawn.work is not None
         found["page"] = rows(drawn.work.findings)
     return found
+
+
+def steered(job: Job, text: str | None = None) -> Rows:
+    """What ``steer`` judges of a job's steering, read from its text where that is given; nothing without one."""
+    if job.steering is None:
+        return ()
+    return rows(findings(study(job if text is None else parse_steering(text))))
 
 
 def varied(job: Job, traces: tuple[Trace, ...]) -> tuple[Verdict | str, Row | None]:

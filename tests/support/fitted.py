@@ -8,10 +8,12 @@ from plategen.rail.fit import fit_trace
 from plategen.rail.trace import Trace
 from plategen.work import Work
 
-rail_of = partial(fit_rail, fit=lru_cache(maxsize=32)(fit_trace))
+_fit = lru_cache(maxsize=None)(fit_trace)  # those of every example, its mirror image and the other unit at once
+
+rail_of = partial(fit_rail, fit=_fit)
 """The rail of traces, each fitted once."""
 
 
 def carried(job: Job, traces: tuple[Trace, ...]) -> Work:
     """What every command comes to; see :func:`plategen.make.carry_through`."""
-    return carry_through(job, traces, rail_of=rail_of)
+    return carry_through(job, traces, rail_of=rail_of, fit=_fit)

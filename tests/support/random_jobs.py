@@ -1,6 +1,7 @@
 """Random jobs of every style: the examples with some of their numbers changed, and jobs of the styles' own tables."""
 
 import math
+import os
 import random
 from collections.abc import Iterator, Mapping
 from functools import cache
@@ -17,12 +18,18 @@ from plategen.job.schema import fields
 from plategen.job.style_tables import Closing
 from plategen.job.toml_edit import path_of, set_value
 from plategen.rail.trace import Trace
+from plategen.rail.turned import turned
 from plategen.work import Work
 from tests.support.brackets import corner_job
 from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.fitted import carried
 from tests.support.rails import KnownRail, flat_bend_flat
 from tests.support.style_jobs import clamp, job, pad, seat, split
+from tests.support.web_jobs import bolted_job, set_and_sleeved
+from tests.support.web_rail import traced
+
+BATCH = int(os.environ.get("PLATEGEN_BATCH", "0"))
+"""Which batch of random jobs: a long run is made in pieces, each of other jobs."""
 
 NUMBERS: dict[str, tuple[float, float]] = {
     "cylinder.pressure": (0.5, 2.2),
@@ -72,10 +79,15 @@ def example(name: str, rng: random.Random | None = None) -> RandomJob:
 
 def of_style(rng: random.Random) -> RandomJob:
     """A job of one of the styles' own tables, its numbers free."""
-    make = rng.choice((_ears, _split, _seat))
+    make = rng.choice((_ears, _split, _seat, None))
+    if make is None:
+        traces, job = traced(rng), set_and_sleeved(bolted_job(rng), rng)
+        return RandomJob(_style(job, traces), job, traces)
     job = make(rng)
     if job.bracket.style == "seat":
         return RandomJob(_style(job, ()), job, ())
+    if make is _ears and job.gusset is None and rng.random() < 0.2:
+        return _turned(job, rng)
     rail = rng.choice(RAILS)
     stations = [4.0 * k for k in range(85)]
     planes = (-40.0, 110.0) if job.gusset is None else (-90.0, 160.0)  # gussets reach out beyond the ears
@@ -84,9 +96,18 @@ def of_style(rng: random.Random) -> RandomJob:
     return RandomJob(_style(job, traces), job.replaced(rail=job.rail.replaced(trace=entries[:2])), traces)
 
 
+def _turned(job: Job, rng: random.Random) -> RandomJob:
+    """A job read in one plane, with its plates out of that plane."""
+    tilt, turn = (math.radians(rng.uniform(-6.0, 6.0)) for _ in range(2))
+    trace = turned(RAILS[0].read(0.0, [4.0 * k for k in range(85)]), tilt, turn)
+    entries = (job.rail.trace[0].replaced(plane_mm=0.0),)
+    job = job.replaced(rail=job.rail.replaced(tilt_rad=tilt, turn_rad=turn, trace=entries))
+    return RandomJob(f"{_style(job, (trace,))}, turned", job, (trace,))
+
+
 def built(seed: int, count: int) -> Iterator[tuple[RandomJob, Work]]:
     """So many random jobs that can be built, and what is made of them."""
-    rng, found = random.Random(seed), 0
+    rng, found = random.Random(seed + 1000 * BATCH), 0
     for tried in range(6 * count):
         try:
             given = example(EXAMPLES[tried // 2 % len(EXAMPLES)], rng) if tried % 2 else of_style(rng)
@@ -103,6 +124,7 @@ def _style(job: Job, traces: tuple[Trace, ...]) -> str:
     words = [job.bracket.style]
     words += ["closed"] if job.closing else []
     words += [name for name in ("gusset", "doubler", "crosshead") if getattr(job, name) is not None]
+    words += [name for name in ("slot_mm", "fitted", "sleeve_mm", "formed") if getattr(job.bolted, name, None)]
     words += [job.split.adjust] if job.split else []
     words += [job.seat.tube, job.seat.hold] if job.seat else []
     words += ["round the corner"] if any(trace.round_corner for trace in traces) else []

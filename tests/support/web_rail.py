@@ -12,14 +12,24 @@ from plategen.work import Work
 PLANES = (-120.0, 120.0)
 
 
-def traced(rng: random.Random) -> tuple[Trace, ...]:
-    """Two traces of a web: sloped, leaning, twisted, some with a kick."""
+def web(rng: random.Random) -> Callable[[float, float], float]:
+    """How far off a web lies at a station and a place along the pin: sloped, leaning, twisted, some with a kick."""
     slope, lean, twist = rng.uniform(-0.12, 0.12), rng.uniform(-0.06, 0.06), rng.uniform(-2e-4, 2e-4)
     kick, at = rng.choice((0.0, 0.0, 0.0, 0.03, -0.03)), rng.uniform(100.0, 400.0)
 
     def height(u: float, w: float) -> float:
         return 40.0 + slope * (u - 250.0) + lean * w + twist * w * (u - 250.0) + kick * max(0.0, u - at)
 
+    return height
+
+
+def traced(rng: random.Random) -> tuple[Trace, ...]:
+    """Two traces of such a web, read in steps of 20 mm to 0.1 mm, 0.2 mm off or so."""
+    return read(web(rng), rng)
+
+
+def read(height: Callable[[float, float], float], rng: random.Random) -> tuple[Trace, ...]:
+    """What is read of a web."""
     return tuple(
         Trace(
             file=f"{w:g}.csv",

@@ -14,7 +14,7 @@ from plategen.delivery.starter import Start, lay_out, starter_text
 from plategen.ground.unit import Units
 from plategen.job.load import job_to_measure
 from plategen.tell.form import form_html, lines_of, trace_stations
-from plategen.tell.steering.form import form_pictures, form_points
+from plategen.tell.steering.form import form_pictures
 from tests.support.every_example import EXAMPLES, PROFILES
 
 
@@ -169,7 +169,7 @@ def test_the_linkage_s_points_are_drawn_with_axes_and_what_joins_them(name: str)
         assert re.findall(r">([xyz])</text>", picture) == list(axes)
         assert picture.count('class="b"') == len(steering.rod)
         numbers = " ".join(re.findall(r">([\d ]+)</text>", picture)).split()
-        assert sorted(map(int, numbers)) == list(range(1, len(form_points(steering)) + 1))
+        assert sorted(map(int, numbers)) == list(range(1, len(steering.points_mm) + 1))
 
 
 def test_the_end_and_the_cylinder_are_drawn_with_every_size_that_is_asked() -> None:

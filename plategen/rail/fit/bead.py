@@ -15,6 +15,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
+from plategen.ground.order import median
 from plategen.rail.fit.model import Complexes, Floats
 
 MOST_HEIGHT_MM, MOST_LENGTH_MM = 8.0, 25.0
@@ -84,7 +85,7 @@ def without_likely(points: Complexes) -> NDArray[np.bool_]:
     """Which readings do not stand out as those on a bead would, from the middle of the readings around them."""
     kept = np.ones(len(points), bool)
     step = np.abs(np.diff(points.real))
-    beside = int(BESIDE_MM / max(float(np.median(step)), 1e-6))
+    beside = int(BESIDE_MM / max(median(step), 1e-6))
     if len(points) < 4 * FEWEST or len(points) <= 2 * beside or beside < 2 * FEWEST:
         return kept
     around = sliding_window_view(points.imag, 2 * beside + 1)

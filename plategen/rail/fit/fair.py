@@ -15,6 +15,7 @@ from typing import TypeAlias
 import numpy as np
 
 from plategen.flat.segment import SHORTEST_EDGE_MM, Arc, Line, Segment
+from plategen.ground.order import distinct
 from plategen.rail.fit.model import Complexes, Floats
 
 Curve: TypeAlias = Callable[[Floats], tuple[Floats, Floats]]
@@ -42,7 +43,7 @@ def fair(curve: Curve, first_mm: float, last_mm: float, tolerance_mm: float) -> 
     pairs = 1
     while True:
         cut = np.searchsorted(so_far, np.linspace(0.0, so_far[-1], pairs + 1)).clip(0, SAMPLES - 1)
-        cut = np.unique(np.concatenate(([0], cut[1:-1], [SAMPLES - 1])))
+        cut = distinct(np.concatenate(([0], cut[1:-1], [SAMPLES - 1])))
         joined = _pairs(point[cut], ahead[cut])
         if pairs >= min(most, SAMPLES // 4) or _off(joined, point) <= tolerance_mm:
             return _edges(joined)

@@ -24,6 +24,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.order import distinct
 from plategen.rail.fit import bead
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.modes import Modes, Readings, everywhere, few
@@ -270,7 +271,7 @@ class Free:
 
 def _carried(x: Floats, jumps_mm: tuple[float, ...]) -> bool:
     """Whether each stretch between jumps has two stations at the least, and there are more than the columns."""
-    stretch = np.searchsorted(jumps_mm, np.unique(x))
+    stretch = np.searchsorted(jumps_mm, distinct(x))
     counts = np.bincount(stretch, minlength=len(jumps_mm) + 1)
     return len(stretch) > 3 + len(jumps_mm) and int(counts.min()) >= FEWEST_IN_STRETCH
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from plategen.ground.order import median
 from plategen.ground.refusal import Refusal
 from plategen.rail.fit.model import Complexes, Floats
 from plategen.rail.fit.score import FINEST_ERROR_MM, Noise, Sample, rounding_error_mm
@@ -81,13 +82,13 @@ def grouped(points: Complexes) -> Groups:
     def sums(values: NDArray[np.number]) -> NDArray[np.number]:
         return np.add.reduceat(values, offset)
 
-    middle = np.array([complex(np.median(run.real), np.median(run.imag)) for run in np.split(points, begin[1:-1])])
+    middle = np.array([complex(median(run.real), median(run.imag)) for run in np.split(points, begin[1:-1])])
     direction = np.gradient(middle)
     direction /= np.maximum(np.abs(direction), 1e-9)
     for _ in range(PASSES):
         away = points - middle[group]
         across = (away * direction.conj()[group]).imag
-        scale = max(1.4826 * float(np.median(np.abs(across))), 1e-9)
+        scale = max(1.4826 * median(np.abs(across)), 1e-9)
         weights = np.maximum(1.0 - (across / (BIWEIGHT_CUT * scale)) ** 2, 0.0) ** 2
         total = np.maximum(sums(weights), 1e-9)
         middle = sums(weights * points) / total

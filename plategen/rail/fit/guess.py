@@ -23,6 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import dot, unit
+from plategen.ground.order import distinct
 from plategen.rail.fit.model import RISERS, Complexes, Floats, Shape, names
 
 MOST_RUNS = 7
@@ -128,7 +129,7 @@ def table(points: Complexes, weights: Floats, least_wild_mm: float) -> Table:
         least_wild_mm: A reading nearer than this to a run's fit without it is not dropped.
     """
     count = len(points)
-    cuts = np.unique(np.linspace(0, count, min(count, MOST_CUTS) + 1).round().astype(np.intp))
+    cuts = distinct(np.linspace(0, count, min(count, MOST_CUTS) + 1).round().astype(np.intp))
     begin, end = np.triu_indices(len(cuts), 1)
     sizes = cuts[end] - cuts[begin]
     offset = np.concatenate(([0], np.cumsum(sizes)[:-1]))

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.ground.message import NOTHING, Message, message, mm
+from plategen.ground.order import distinct
 from plategen.rail.fit.between import FAR_MM, HEARD_CHANCE, MOST_OFF_MM, PLACES, Say, further, heeded
 from plategen.rail.fit.model import Floats
 from plategen.rail.question import Question, ask_for, place
@@ -227,7 +228,7 @@ def _open(fitted: FittedTrace, say: Say) -> Iterator[Question]:
     far = say.far_at()
     over = far > SHARE_OF_WORST * far.max()
     read = [fitted.trace.readings[i].point for i in heeded(fitted)]
-    near = np.unique([np.abs(say.points - point).argmin() for point in read])
+    near = distinct(np.array([np.abs(say.points - point).argmin() for point in read]))
     for first, last in _runs(over, round(PLACES / len(read))):
         # of the rails that lie far off there the middle one
         there = say.farthest_mm(first, last)

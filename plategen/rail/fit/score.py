@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.flat.segment import SHORTEST_EDGE_MM
+from plategen.ground.order import distinct
 from plategen.rail.fit import bead
 from plategen.rail.fit.model import RISERS, Complexes, Feet, Floats, Frames, Shape, bends, feet, names
 from plategen.rail.fit.solve import MOST_STEPS, SOLVED, Solved, expected_radii, prior, solve
@@ -327,4 +328,4 @@ def _walked_forwards(walk: Frames, foot: Feet, kept: NDArray[np.bool_]) -> bool:
 
 
 def _places(chosen: NDArray[np.bool_], sample: Sample) -> int:
-    return len(np.unique(sample.places[chosen]))
+    return len(distinct(sample.places[chosen]))

@@ -7,6 +7,7 @@ import numpy as np
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Line, Segment
+from plategen.ground.order import median
 from plategen.rail.fit.curve_spread import covariance, curve_spread
 from plategen.rail.fit.fair import Curve, fair
 from plategen.rail.fit.free import Free
@@ -82,7 +83,7 @@ def _edges(free: Free, first_mm: float, last_mm: float) -> tuple[list[Segment], 
     """Lines and arcs along the curve, and which of them are risers at which station."""
     ends = [first_mm, *free.jumps_mm, last_mm]
     places = np.linspace(ends[0], ends[-1], PLACES)
-    error = float(np.median(np.sqrt(np.maximum(covariance(free, places).diagonal(), 0.0))))
+    error = median(np.sqrt(np.maximum(covariance(free, places).diagonal(), 0.0)))
     tolerance = min(max(TOLERANCE_SHARE * error, LEAST_TOLERANCE_MM), MOST_TOLERANCE_MM)
     edges: list[Segment] = []
     jumped: dict[int, float] = {}

@@ -54,6 +54,7 @@ def placed(notes: Sequence[Callout], ink: Inked, field: Box, drafter: Drafter) -
     """A place for each note, in their order; ``field`` is what the drawing fills, ``ink`` what words keep off."""
     h = drafter.height_mm
     found: list[Placed] = []
+    ink = ink[np.argsort(ink.imag)]
     for note in notes:
         elbows: Inked = note.at + h * _AROUND
         width = drafter.width(note.words)
@@ -90,10 +91,14 @@ class _Boxes:
         )
 
     def hold(self, points: Inked) -> NDArray[np.int_]:
-        """How many of the points lie within each."""
-        x, y = points.real[:, np.newaxis], points.imag[:, np.newaxis]
-        inside = (x > self.left) & (x < self.right) & (y > self.low) & (y < self.high)
-        return np.asarray(np.count_nonzero(inside, axis=0))
+        """How many of the points, which are sorted by their height, lie within each."""
+        x, y = points.real, points.imag
+        first, last = np.searchsorted(y, self.low, "right"), np.searchsorted(y, self.high, "left")
+        level = np.maximum(last - first, 0)  # of the points at its height each has a run; the runs one after another
+        box = np.repeat(np.arange(len(level)), level)
+        at = x[np.arange(len(box)) + np.repeat(first - np.cumsum(level) + level, level)]
+        within = (at > self.left[box]) & (at < self.right[box])
+        return np.bincount(box[within], minlength=len(level))
 
     def beyond(self, field: Box, free: float) -> NDArray[np.float64]:
         """How far each reaches beyond the field and what is free beside it."""
@@ -113,13 +118,15 @@ def _costs(
     if note.way:
         price += 2.0 * np.abs(np.angle((elbows - note.at) / note.way))
     # a leader as points so close together that none slips through words
-    leaders = note.at + np.linspace(0.0, 1.0, math.ceil(2.5 * max(FAR)) + 1)[:, np.newaxis] * (elbows - note.at)
+    along = np.linspace(0.0, 1.0, math.ceil(2.5 * max(FAR)) + 1)[:, np.newaxis]
+    x, y = (note.at.real + along * (elbows.real - note.at.real), note.at.imag + along * (elbows.imag - note.at.imag))
     for other in others:
         price += 400.0 * boxes.meet(other.box)
-        price += 90.0 * (boxes.hold(inked([(other.of.at, other.elbow)], 0.4 * h)) > 0)
-        box = other.box
-        across = (leaders.real > box.low.real) & (leaders.real < box.high.real)
-        price += 90.0 * (across & (leaders.imag > box.low.imag) & (leaders.imag < box.high.imag)).any(axis=0)
+        leader = inked([(other.of.at, other.elbow)], 0.4 * h)
+        price += 90.0 * (boxes.hold(leader if other.elbow.imag > other.of.at.imag else leader[::-1]) > 0)
+        low, high = other.box.low, other.box.high
+        across = (x > low.real) & (x < high.real) & (y > low.imag) & (y < high.imag)
+        price += 90.0 * across.any(axis=0)
     return price
 
 

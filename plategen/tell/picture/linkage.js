@@ -17,18 +17,21 @@
   let running = before ? before.running : !calm.matches, seen = false, stage = 0, way = 1, turned = false, last = 0, waiting = 0;
   let at = before && before.at < scene.stages[0].count ? before.at : scene.stages[0].straight;
   const make = (name, words = {}, ...inside) => {
-    const svg = ["svg", "path", "title"].includes(name);
+    const svg = ["svg", "g", "path", "circle", "text", "title"].includes(name);
     const node = svg ? document.createElementNS("http://www.w3.org/2000/svg", name) : document.createElement(name);
     for (const [key, value] of Object.entries(words)) node.setAttribute(key, value);
     node.append(...inside);
     return node;
   };
   const views = scene.views.map((view) => {
-    const paths = scene.lines.map(([kind, name]) =>
-      view.leaves.includes(kind) ? null : make("path", { class: `m-${kind}`, "data-line": kind, "data-part": name }));
+    const [, , width, height] = view.box, size = Math.max(width, height) / 22; // of letters
+    const shapes = scene.lines.map(([kind, name]) => kind === "gap"
+      ? make("g", { class: "m-gap", "data-line": kind, "data-part": name },
+        make("path"), make("circle", { r: size / 2 }), make("text", { "font-size": size }))
+      : make("path", { class: `m-${kind}`, "data-line": kind, "data-part": name }));
     const title = make("title", {}, view.name);
-    const svg = make("svg", { class: "picture", viewBox: view.box.join(" "), role: "img" }, title, ...paths.filter(Boolean));
-    return { ...view, paths, shown: make("div", {}, make("p", { class: "m-name" }, view.name), svg) };
+    const svg = make("svg", { class: "picture", viewBox: view.box.join(" "), role: "img" }, title, ...shapes);
+    return { ...view, size, shapes, shown: make("div", {}, make("p", { class: "m-name" }, view.name), svg) };
   });
   const button = make("button", { type: "button", "data-linkage": "play" });
   const sliders = scene.stages.map(({ label, ends, count }, i) => {
@@ -47,7 +50,8 @@
   });
   const list = make("dl", { class: "readings-off", "aria-live": "off" });
   const key = make("p", { class: "m-key" },
-    "Thick: barrel, as long as the cylinder closed; thin beyond it: the rod that is out. Green: fittings; dashed, the straight way to where a hose is made fast. Grey: tyres from above, and bars to clear.");
+    "Thick: barrel, as long as the cylinder closed; thin beyond it: the rod that is out. Green: fittings; dashed, the straight way to where a hose is made fast. Grey: tyres, and bars to clear."
+    + (scene.stages.some(({ marks }) => marks.length) ? " Ringed: where a tyre, and where a fitting, comes nearest to what passes it, undeflected, and how near." : ""));
   figure.querySelector(".moving").replaceChildren(
     make("div", { class: "buttons" }, button), ...sliders.map(({ row }) => row),
     make("div", { class: "m-views" }, ...views.map(({ shown }) => shown)), list, key);
@@ -68,21 +72,52 @@
     const a = 3 * frame, b = Math.min(a + 3, p.length - 3);
     return [0, 1, 2].map((k) => p[a + k] + share * (p[b + k] - p[a + k]));
   }
+  const join = (p) => p.map((x) => x.toFixed(1)).join(" ");
+  function tyre([frontLeft, frontRight, backRight, backLeft, left, right], axes) {
+    if (!axes.includes(3) && !axes.includes(-3)) return `M${[frontLeft, frontRight, backRight, backLeft].map(join).join("L")}Z`;
+    const side = (front, back, top) => { // a circle seen aslant, by two of its radii
+      const middle = front.map((x, k) => (x + back[k]) / 2);
+      const rim = Array.from({ length: 48 }, (_, n) => middle.map((x, k) =>
+        x + (front[k] - x) * Math.cos(n * Math.PI / 24) + (top[k] - x) * Math.sin(n * Math.PI / 24)));
+      return `M${rim.map(join).join("L")}Z`;
+    };
+    return side(frontLeft, backLeft, left) + side(frontRight, backRight, right);
+  }
+  function mark(shape, [one, other], words, [left, , width], size, taken) {
+    shape.style.display = words ? "" : "none";
+    if (!words) return;
+    const [path, ring, text] = shape.children, [x, y] = one.map((v, k) => (v + other[k]) / 2);
+    path.setAttribute("d", `M${join(one)}L${join(other)}`);
+    ring.setAttribute("cx", x);
+    ring.setAttribute("cy", y);
+    const ends = x > left + width / 2; // words stand on the side where there is room
+    const near = taken.find(([u, v]) => Math.abs(u - x) < 9 * size && Math.abs(v - y) < 1.3 * size);
+    const line = near ? near[1] + (y < near[1] ? -1.3 : 1.3) * size : y; // words of another mark stand there
+    taken.push([x, line]);
+    text.setAttribute("x", x + (ends ? -0.7 : 0.7) * size);
+    text.setAttribute("y", line - 0.5 * size);
+    text.setAttribute("text-anchor", ends ? "end" : "start");
+    text.textContent = words;
+  }
   function draw() {
-    const { count, names, words } = scene.stages[stage];
+    const { count, names, words, marks } = scene.stages[stage];
     const low = Math.min(Math.floor(at), count - 1), share = low === count - 1 ? 0 : at - low;
     const now = scene.points.map((_, i) => point(i, firsts[stage] + low, share));
-    for (const { axes, paths } of views) {
-      const flat = (i) => axes.map((axis) => (Math.sign(axis) * now[i][Math.abs(axis) - 1]).toFixed(1)).join(" ");
+    const frame = Math.round(at), row = [...words[frame]];
+    const marked = new Map(marks.map(([reading, lines]) => [lines[frame], row[reading]]));
+    for (const { axes, box, size, shapes } of views) {
+      const flat = (i) => axes.map((axis) => Math.sign(axis) * now[i][Math.abs(axis) - 1]), taken = [];
       scene.lines.forEach(([kind, , ...ends], i) => {
-        paths[i]?.setAttribute("d", `M${ends.map(flat).join("L")}${kind === "tyre" ? "Z" : ""}`);
+        const points = ends.map(flat);
+        if (kind === "gap") mark(shapes[i], points, marked.get(i), box, size, taken);
+        else shapes[i].setAttribute("d", kind === "tyre" ? tyre(points, axes) : `M${points.map(join).join("L")}`);
       });
     }
     sliders.forEach(({ slider }, i) => {
       slider.value = i === stage ? at : scene.stages[i].straight;
       slider.setAttribute("aria-valuetext", scene.stages[i].words[Math.round(i === stage ? at : scene.stages[i].straight)][0]);
     });
-    const row = words[Math.round(at)];
+    for (const [reading, lines] of marks) row[reading] += `: ${scene.lines[lines[frame]][1]}`;
     if (list.children.length !== names.length || list.dataset.stage !== String(stage)) {
       list.dataset.stage = stage;
       list.replaceChildren(...names.map((name) => make("div", {}, make("dt", {}, name), make("dd"))));

@@ -12,12 +12,13 @@ import numpy as np
 
 from plategen.ground.show import Show
 from plategen.steering.axle import heights_mm, held_at
-from plategen.steering.clearance import nearest
+from plategen.steering.gap_track import GapTrack, fitting_gaps, tyre_gaps
 from plategen.steering.mount import PinToPin, pin_to_pin
 from plategen.steering.moving import moving_lines
 from plategen.steering.ports import port_path
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
+from plategen.steering.tyre_room import tyres_of, tyres_past
 from plategen.steering.vector import Floats, Point, array, length
 
 MOST_FRAMES = 41
@@ -28,19 +29,19 @@ straight ways."""
 MARGIN = 0.06
 """Room about the drawing over its size."""
 
-VIEWS: tuple[tuple[str, list[int], list[str]], ...] = (
-    ("From above, forward up", [-2, -1], []),
-    ("From the right, forward right", [1, -3], ["tyre"]),
-    ("From ahead", [2, -3], ["tyre"]),
+VIEWS: tuple[tuple[str, list[int]], ...] = (
+    ("From above, forward up", [-2, -1]),
+    ("From the right, forward right", [1, -3]),
+    ("From ahead", [2, -3]),
 )
-"""Each view: its name, what lies right and down in it (axes numbered from 1, turned by their sign), and the kinds of
-line that it leaves out."""
+"""Each view: its name, and what lies right and down in it, axes numbered from 1, turned by their sign."""
 
 Track: TypeAlias = Floats
 """A point at every frame, (n, 3)."""
 
 Line: TypeAlias = tuple[str, str, list[Track]]
-"""A line's kind, its name and its points."""
+"""A line's kind, its name and its points. Those of a tyre are its outline from above, straight ahead, and the tops of
+its left and right side."""
 
 Scene: TypeAlias = dict[str, Any]
 """As JSON."""
@@ -61,6 +62,22 @@ class Stage:
     sweep: Sweep  # Its positions are the frames.
     pins: PinToPin | None
     readings: tuple[tuple[str, list[str]], ...]
+    marks: "Marks"
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """The gaps of one way of moving by their names, and which is the least of its kind at each frame."""
+
+    gaps: dict[str, GapTrack]
+    least: tuple[tuple[str, list[str]], ...]  # "nearest to a tyre", and the name of a gap for every frame.
+
+    def readings(self, show: Show) -> list[tuple[str, list[str]]]:
+        """How wide the least gap of each kind is at every frame."""
+        return [
+            (kind, _lengths(show, np.array([self.gaps[name].gap_mm[frame] for frame, name in enumerate(names)])))
+            for kind, names in self.least
+        ]
 
 
 def linkage_scene(study: SteeringStudy | None) -> Scene | None:
@@ -72,7 +89,8 @@ def linkage_scene(study: SteeringStudy | None) -> Scene | None:
         return None
     stages = [_turning(study, study.sweep), *_axle_stages(study, study.sweep)]
     tracks: list[Track] = []
-    lines = list(_lines(study, stages))
+    shapes = list(_lines(study, stages))
+    lines = [*shapes, *_gap_lines(stages)]
     found: dict[bytes, int] = {}
 
     def number(track: Track) -> int:
@@ -86,7 +104,7 @@ def linkage_scene(study: SteeringStudy | None) -> Scene | None:
     return {
         "points": [_written(track) for track in tracks],
         "lines": drawn,
-        "views": [_view(*view, lines) for view in VIEWS],
+        "views": [_view(*view, shapes) for view in VIEWS],
         "stages": [
             {
                 "label": stage.label,
@@ -95,6 +113,7 @@ def linkage_scene(study: SteeringStudy | None) -> Scene | None:
                 "straight": stage.sweep.straight,
                 "names": [name for name, _ in stage.readings],
                 "words": [list(row) for row in zip(*(words for _, words in stage.readings), strict=True)],
+                "marks": _marked(stage, lines),
             }
             for stage in stages
         ],
@@ -117,10 +136,9 @@ def _turning(study: SteeringStudy, swept: Sweep) -> Stage:
         aligned = study.in_line.aligned
         readings.append(("out of line", _angles(show, aligned.angle_rad[picked])))
         readings.append(("push lost", [f"{100 * float(x):.1f} %" for x in aligned.push_lost[picked]]))
-    readings += [
-        (f"{c.tyre} to {c.bar}", _lengths(show, c.gaps_mm(np.array(picked)))) for c in nearest(study.clearances, 4)
-    ]
-    return Stage("Turn", ("right lock", "left lock"), shown, pins, tuple(readings))
+    drawn = tuple(each for each in study.clearances if not each.axle_moved)
+    marks = _marks(study, pins, tyre_gaps(drawn, np.array(picked)))
+    return Stage("Turn", ("right lock", "left lock"), shown, pins, (*readings, *marks.readings(show)), marks)
 
 
 def _axle_stages(study: SteeringStudy, swept: Sweep) -> Iterator[Stage]:
@@ -142,8 +160,42 @@ def _axle_stages(study: SteeringStudy, swept: Sweep) -> Iterator[Stage]:
 def _held(study: SteeringStudy, label: str, ends: tuple[str, str], held: Sweep, places: list[str]) -> Stage:
     show = Show(study.units)
     pins = None if study.in_line is None else pin_to_pin(held, study.in_line.mount)
-    readings = (("axle", places), *_wheels(show, held), *_stroke(study, show, pins))
-    return Stage(label, ends, held, pins, readings)
+    passed = tyres_past(study.steering, held.motion, study.barrels, axle_moved=True)
+    marks = _marks(study, pins, tyre_gaps(passed, np.arange(len(held))))
+    readings = (("axle", places), *_wheels(show, held), *_stroke(study, show, pins), *marks.readings(show))
+    return Stage(label, ends, held, pins, readings, marks)
+
+
+def _marks(study: SteeringStudy, pins: PinToPin | None, tyres: Iterable[GapTrack]) -> Marks:
+    gaps: dict[str, GapTrack] = {}
+    least = []
+    fittings = () if pins is None else fitting_gaps(study, pins)
+    for kind, tracks in (("nearest to a tyre", tyres), ("nearest to a fitting", fittings)):
+        if found := tuple(tracks):
+            gaps |= {each.name: each for each in found}
+            which = np.argmin([each.gap_mm for each in found], axis=0)
+            least.append((kind, [found[i].name for i in which]))
+    return Marks(gaps, tuple(least))
+
+
+def _marked(stage: Stage, lines: list[Line]) -> list[tuple[int, list[int]]]:
+    """The readings that tell a gap, by their number, each with the number of its line at every frame."""
+    number = {name: i for i, (kind, name, _) in enumerate(lines) if kind == "gap"}
+    first = len(stage.readings) - len(stage.marks.least)
+    return [(first + i, [number[name] for name in names]) for i, (_, names) in enumerate(stage.marks.least)]
+
+
+def _gap_lines(stages: list[Stage]) -> Iterator[Line]:
+    """A line for each gap that is marked somewhere; it lies at the origin where it is not followed."""
+    seen = {name for stage in stages for _, names in stage.marks.least for name in names}
+    for name in sorted(seen):
+        found = [_ends_mm(stage, name) for stage in stages]
+        yield "gap", name, [_all(one for one, _ in found), _all(other for _, other in found)]
+
+
+def _ends_mm(stage: Stage, name: str) -> tuple[Track, Track]:
+    gap, nowhere = stage.marks.gaps.get(name), np.zeros((len(stage.sweep), 3))
+    return (nowhere, nowhere) if gap is None else gap.ends_mm()
 
 
 def _wheels(show: Show, swept: Sweep) -> list[tuple[str, list[str]]]:
@@ -206,15 +258,13 @@ def _ports(study: SteeringStudy, stages: list[Stage]) -> Iterator[Line]:
 
 
 def _tyres(study: SteeringStudy, swept: Sweep) -> Iterator[tuple[str, list[Point]]]:
-    """Each tyre's outline as seen from above, straight ahead, by the lever that carries it."""
-    tyre = study.steering.tyre
-    if tyre is None or tyre.radius_mm is None or tyre.centre_mm is None:
-        return
-    x, y, z = tyre.centre_mm
-    r, half = tyre.radius_mm, tyre.width_mm / 2.0
-    for side, lever in swept.linkage.wheels().items():
-        across = y if side == "left" else -y
-        yield lever, [(x + i * r, across + j * half, z) for i, j in ((1, 1), (1, -1), (-1, -1), (-1, 1))]
+    """Each tyre by the lever that carries it: its outline as seen from above, straight ahead, and the top of its left
+    and of its right side.
+    """
+    for tyre in tyres_of(study.steering, swept.linkage):
+        (x, y, z), r, half = tyre.centre_mm, tyre.radius_mm, tyre.width_mm / 2.0
+        outline = [(x + i * r, y + j * half, z) for i, j in ((1, 1), (1, -1), (-1, -1), (-1, 1))]
+        yield tyre.lever, [*outline, (x, y + half, z + r), (x, y - half, z + r)]
 
 
 def _still(point: Point, stages: list[Stage]) -> Track:
@@ -231,11 +281,16 @@ def _written(track: Track) -> list[int]:
     return whole[0].tolist() if (whole == whole[0]).all() else whole.ravel().tolist()
 
 
-def _view(name: str, axes: list[int], leaves: list[str], lines: list[Line]) -> Scene:
+def _view(name: str, axes: list[int], shapes: list[Line]) -> Scene:
     """A view with the box, left, top, width and height, that holds all of it at every frame."""
-    every = np.concatenate([track for kind, _, points in lines if kind not in leaves for track in points])
+    seen = [track for _, _, points in shapes for track in points]
+    for kind, _, points in shapes:
+        if kind == "tyre":  # the foot of each side lies as far below its middle as its top above it
+            front_left, front_right, back_right, back_left, left, right = points
+            seen += [front_left + back_left - left, front_right + back_right - right]
+    every = np.concatenate(seen)
     flat = np.stack([np.sign(axis) * every[:, abs(axis) - 1] for axis in axes], axis=1)
     low, high = flat.min(axis=0), flat.max(axis=0)
     room = MARGIN * float((high - low).max())
     box = [round(v) for v in (*(low - room), *(high - low + 2.0 * room))]
-    return {"name": name, "axes": axes, "leaves": leaves, "box": box}
+    return {"name": name, "axes": axes, "box": box}

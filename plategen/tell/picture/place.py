@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from plategen.bracket.model import Plate
-from plategen.flat.distance import offsets_from
+from plategen.flat.distance import offset_from
 from plategen.flat.loop import Circle
 from plategen.flat.segment import unit
 from plategen.tell.picture.drafter import Drafter
@@ -126,27 +126,33 @@ def leader_place(
     clear of what is drawn: in the nearest place that is free; failing one, the nearest that covers no words.
     """
 
-    def places(steps: Iterable[int]) -> list[tuple[complex, complex, Box]]:
-        found = (
-            (tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))
-            for far in (2.2, 3.2, 4.5, 6.0, 8.0, 10.0, 13.0)
-            for step in steps
-            for tip, out in note.tips
-            for elbow in (tip + unit(out) * cmath.rect(far * height, step * math.pi / 24),)
-        )
-        return [place for place in found if place[2].within(within)]
+    def places(steps: Iterable[int]) -> Iterator[tuple[complex, complex, Box]]:
+        for far in (2.2, 3.2, 4.5, 6.0, 8.0, 10.0, 13.0):
+            for step in steps:
+                for tip, out in note.tips:
+                    elbow = tip + unit(out) * cmath.rect(far * height, step * math.pi / 24)
+                    box = words_box(elbow, elbow.real >= tip.real, width, height)
+                    if box.within(within):
+                        yield tip, elbow, box
 
-    inside = places(_EIGHTHS)
-    apart = [p for p in inside if not drawn.covered(p[2])]
-    clear = [p for p in apart if not drawn.crossed(*p[:2])]
-    if not clear:
-        clear = [p for p in places(_BETWEEN) if not drawn.muddled(*p)]
-    left = clear or apart or inside
-    if not left:
-        tip, out = note.tips[0]
-        elbow = tip + 2.2 * height * unit(out)
-        left = [(tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))]
-    tip, elbow, box = next((p for p in clear if _free(plate, p[2], height)), left[0])
+    def best(places: Iterable[tuple[complex, complex, Box]]) -> tuple[complex, complex, Box] | None:
+        """The first that is free on the plate; failing one, the first."""
+        first = None
+        for place in places:
+            first = first or place
+            if _free(plate, place[2], height):
+                return place
+        return first
+
+    tip, out = note.tips[0]
+    elbow = tip + 2.2 * height * unit(out)
+    tip, elbow, box = (
+        best(p for p in places(_EIGHTHS) if not drawn.covered(p[2]) and not drawn.crossed(*p[:2]))
+        or best(p for p in places(_BETWEEN) if not drawn.muddled(*p))
+        or next((p for p in places(_EIGHTHS) if not drawn.covered(p[2])), None)
+        or next(places(_EIGHTHS), None)
+        or (tip, elbow, words_box(elbow, elbow.real >= tip.real, width, height))
+    )
     if note.ring is not None:
         tip = note.ring.centre + note.ring.radius * unit(elbow - note.ring.centre)
     return tip, elbow, box
@@ -171,12 +177,7 @@ def level_places(
             yield list(zip(words, boxes, strict=True))
 
     def sure(boxes: Iterable[Box]) -> bool:
-        return all(
-            not any(box.meets(t) for t in taken)
-            and _free(plate, box, 0.4 * h)
-            and len({offset > 0.0 for offset in offsets_from(plate.outline, box.spots())}) == 1
-            for box in boxes
-        )
+        return all(not any(box.meets(t) for t in taken) and _free(plate, box, 0.4 * h) for box in boxes)
 
     lanes = [(words, ups) for words in told for ups in (((0.85,), (-0.85,)) if len(words) == 1 else ((0.85, -0.85),))]
     tried = [place for words, ups in lanes for place in rows(words, ups)]
@@ -184,9 +185,11 @@ def level_places(
 
 
 def _free(plate: Plate, box: Box, height: float) -> bool:
-    places = tuple(box.spots())
-    sides = offsets_from(plate.outline, places)
-    if min(abs(s) for s in sides) < 0.5 * height or min(sides) < 0.0 < max(sides):
-        return False
-    spots = [p for p, side in zip(places, sides, strict=True) if side > 0.0]
-    return all(room > 0.5 * height for room in clearances(plate, spots))
+    """Whether words there lie wholly on the plate or wholly beside it, clear of its edge, its holes and openings."""
+    spots, on = tuple(box.spots()), set()
+    for spot in spots:
+        side = offset_from(plate.outline, spot)
+        on.add(side > 0.0)
+        if abs(side) < 0.5 * height or len(on) > 1:
+            return False
+    return on == {False} or all(room > 0.5 * height for room in clearances(plate, spots))

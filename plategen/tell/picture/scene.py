@@ -56,19 +56,15 @@ def seen_pieces(starts: Points, ends: Points, facets: Sequence[Facet]) -> list[l
     others do not hide, and are passed over.
     """
     hidden: list[list[tuple[float, float]]] = [[] for _ in starts]
-    low, high = np.minimum(starts, ends), np.maximum(starts, ends)
-    for facet in facets:
-        normal = facet.normal
-        size = float(np.linalg.norm(normal))
-        if normal[2] <= EDGE_ON * size:
-            continue
-        corners = np.concatenate(facet.loops)
-        near = (
-            (high[:, :2] >= corners[:, :2].min(axis=0)).all(axis=1)
-            & (low[:, :2] <= corners[:, :2].max(axis=0)).all(axis=1)
-            & (low[:, 2] < corners[:, 2].max() - BEHIND_MM)
-        )
-        which = np.flatnonzero(near)
+    normals = [facet.normal for facet in facets]
+    facing = [(f, n) for f, n in zip(facets, normals, strict=True) if n[2] > EDGE_ON * float(np.linalg.norm(n))]
+    corners = [np.concatenate(facet.loops) for facet, _ in facing]
+    least, most = (np.array([extreme(each, axis=0) for each in corners]).reshape(-1, 3) for extreme in (np.min, np.max))
+    (x0, y0, z0), (x1, y1, _) = np.minimum(starts, ends).T, np.maximum(starts, ends).T
+    near = (x1 >= least[:, :1]) & (x0 <= most[:, :1]) & (y1 >= least[:, 1:2]) & (y0 <= most[:, 1:2])
+    near &= z0 < most[:, 2:] - BEHIND_MM
+    for row, (facet, normal) in zip(near, facing, strict=True):
+        which = np.flatnonzero(row)
         if which.size:
             _hide(hidden, which, starts[which], ends[which] - starts[which], facet, normal)
     return [_remaining(spans) for spans in hidden]
@@ -107,9 +103,9 @@ def _crossings(start: Points, along: Points, facet: Facet) -> Points:
     point_like = square < 1e-18
     square = np.where(point_like, 1.0, square)
     for loop in facet.loops:
-        following = np.roll(loop, -1, axis=0)
+        following = np.concatenate([loop[1:], loop[:1]])
         side_a = _sides(start, along, loop)
-        side_b = _sides(start, along, following)
+        side_b = np.concatenate([side_a[:, 1:], side_a[:, :1]], axis=1)
         # one rule for corners that lie on the line, so that every loop is crossed an even number of times
         crossed = (side_a >= 0.0) != (side_b >= 0.0)
         share = np.where(crossed, side_a, 0.0) / np.where(crossed, side_a - side_b, 1.0)

@@ -5,15 +5,17 @@ back is the cut. Points are tenths of a millimetre, and a face is said by its po
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from importlib import resources
 from itertools import pairwise
 from typing import Any, Literal, TypeAlias, TypedDict
 
+from plategen.bracket.drill_list import Shim, shim_of
 from plategen.bracket.envelope import PIN_OVER, Post, barrel_start_mm, cylinder_bodies, lug_outline
 from plategen.bracket.measure import along_pin, drawn_out
-from plategen.bracket.model import WeldRun
+from plategen.bracket.model import Plate, WeldRun
+from plategen.bracket.sleeve import sleeves
 from plategen.bracket.unfold import bodies_of
 from plategen.checks.finding import failing_parts
 from plategen.checks.load_path import BoltJoint, bolt_joints
@@ -95,8 +97,13 @@ def bodies(work: Work) -> list[Body]:
     plates = work.bracket.plates
     shown = [body("steel", spoken(p), _prism(*drawn_out(p, p.placement)), p.name) for p in bodies_of(work.bracket)]
     shown += [body("bead", f"bead {run.name}", _bead(run), run.name) for run in work.bracket.welds]
+    shown += [body("steel", spoken(p), _ground(p, shim_of(work.design, p.name)), p.name) for p in work.bracket.packing]
+    for tube in sleeves(work.design):
+        ring, bore = (Circle(0j, across / 2) for across in (tube.outside_mm, tube.bore_mm))
+        shown.append(body("steel", tube.name, _prism(ring, (bore,), tube.placement, tube.length_mm)))
     for joint in bolt_joints(work.bracket):
-        shown += [body("bolt", name, faces, *parts) for name, faces, *parts in _bolts(joint)]
+        behind = work.bracket.of_role("backing") if joint.on_wall else None
+        shown += [body("bolt", name, faces, *parts) for name, faces, *parts in _bolts(joint, behind)]
     shown.append(body("pin", "pin", _pin(work)))
     shown += [body("cylinder", name, faces) for name, faces in _cylinder(work)]
     for feature in work.features:
@@ -126,14 +133,35 @@ def _packed(body: Body) -> dict[str, Any]:
 
 def _prism(outside: Contour, inside: Iterable[Contour], place: Placement, depth: float) -> list[Face]:
     """The faces of a prism: its walls, those of its holes among them, and both ends."""
+    return _between(outside, inside, place, lambda p: 0.0, depth)
+
+
+def _ground(plate: Plate, shim: Shim) -> list[Face]:
+    """A shim as it is ground: from its corners' thickness under the base's plane up to that plane."""
+    a, b, c, _ = shim.corners_mm
+    along, across = (b - a) / shim.side_mm, (c - b) / shim.side_mm
+    stock, middle = plate.thickness_mm, plate.holes[0].circle.centre
+
+    def ground_mm(p: complex) -> float:
+        off = p - middle
+        return stock - shim.thickness_mm - along * off.real - across * off.imag
+
+    holes = tuple(hole.circle for hole in plate.holes)
+    return _between(plate.outline, holes, plate.placement, ground_mm, stock)
+
+
+def _between(
+    outside: Contour, inside: Iterable[Contour], place: Placement, low: Callable[[complex], float], high: float
+) -> list[Face]:
+    """The faces of what stands between a plane's parallel at a height and another face under it."""
     outer = flat_points(outside)
     holes = [points[::-1] if c.area > 0.0 else points for c in inside for points in (flat_points(c),)]
     faces: list[Face] = []
     for loop in (outer, *holes):
         for a, b in zip(loop, (*loop[1:], loop[0]), strict=True):
-            faces.append([[place.point(a), place.point(b), place.point(b, depth), place.point(a, depth)]])
-    for level, step in ((0.0, -1), (depth, 1)):
-        faces.append([[place.point(p, level) for p in loop][::step] for loop in (outer, *holes)])
+            faces.append([[place.point(a, low(a)), place.point(b, low(b)), place.point(b, high), place.point(a, high)]])
+    faces.append([[place.point(p, low(p)) for p in loop][::-1] for loop in (outer, *holes)])
+    faces.append([[place.point(p, high) for p in loop] for loop in (outer, *holes)])
     return faces
 
 
@@ -159,13 +187,15 @@ def _beside(middle: Vector, aside: Vector, up: Vector, radius: float, turn: floa
     return x, y, z
 
 
-def _bolts(joint: BoltJoint) -> Iterator[tuple[str, list[Face], str, str]]:
-    """Each bolt's head and nut, beyond both plates that it holds, with the shank between them."""
+def _bolts(joint: BoltJoint, behind: Plate | None) -> Iterator[tuple[str, list[Face], str, str]]:
+    """Each bolt's head and nut, beyond both plates that it holds and what is behind, with the shank between them."""
     upper, lower = joint.upper, joint.lower
     place, normal = upper.placement, upper.placement.normal
     for hole, under in zip(joint.upper_holes, joint.lower_holes, strict=True):
         at, d = hole.circle.centre, hole.bolt_mm
         ends = [lower.placement.point(under.circle.centre, depth) for depth in (0.0, lower.thickness_mm)]
+        if behind is not None:
+            ends.append(behind.placement.origin)
         levels = [0.0, upper.thickness_mm, *(dot(minus(p, place.origin), normal) for p in ends)]
         low, high = min(levels), max(levels)
         hexagon = polygon([at + ACROSS * d * complex(math.cos(t), math.sin(t)) for t in _sixths()])

@@ -45,13 +45,14 @@ def ring_place(at: complex, way: complex, rings: Sequence[tuple[complex, complex
 
     ``rings`` are bead and middle of every ring that is placed already; ``h`` is the height of lettering.
     """
-
-    def cost(p: complex) -> float:
-        off = abs(cmath.phase((p - at) / way))
-        return _covered(p, at, rings, taken, h) + abs(p - at) / h + 1.2 * off
-
-    tried = [at + far * h * cmath.rect(1.0, math.radians(15 * k)) for far in FAR for k in range(24)]
-    return min(tried, key=cost)
+    best, least = at, math.inf
+    for far in FAR:
+        for k in range(24):
+            p = at + far * h * cmath.rect(1.0, math.radians(15 * k))
+            near, off = abs(p - at) / h, 1.2 * abs(cmath.phase((p - at) / way))
+            if near + off < least and (cost := _covered(p, at, rings, taken, h) + near + off) < least:
+                best, least = p, cost
+    return best
 
 
 def _covered(p: complex, at: complex, rings: Sequence[tuple[complex, complex]], taken: Taken, h: float) -> float:

@@ -31,6 +31,15 @@ class BoltsReport(Level, frozen=True, kw_only=True):
     source: Annotated[str, about("Where length and thread are from.")]
 
 
+class BoughtSleevesReport(Level, frozen=True, kw_only=True):
+    """The sleeves about bolts that go right through a closed section."""
+
+    count: Annotated[int, about("How many, all alike.")]
+    outside_mm: Annotated[float, about("Outside diameter of the tube.")]
+    bore_mm: Annotated[float, about("Its bore, that of the bolts' holes.")]
+    length_mm: Annotated[float, about("The length it is cut and faced to, from wall to wall.")]
+
+
 class BoughtPinReport(Level, frozen=True, kw_only=True):
     """The pin that holds the cylinder."""
 
@@ -48,6 +57,9 @@ class HardwareReport(Level, frozen=True, kw_only=True):
     """What is bought beside the plates."""
 
     bolts: Annotated[tuple[BoltsReport, ...], about("The bolts, with nuts and washers.")]
+    sleeves: Annotated[
+        BoughtSleevesReport | None, about("The sleeves between the walls of a closed section; null without them.")
+    ]
     pin: Annotated[BoughtPinReport | None, about("The pin; null where no plate holds one.")]
     notes: Annotated[tuple[str, ...], about("What to heed in tightening, keeping and replacing them.")]
 
@@ -57,6 +69,7 @@ def hardware_report(work: Work, show: Show) -> HardwareReport:
     bought = hardware(Setting(work.design, work.bracket, work.rail), work.findings)
     return HardwareReport(
         bolts=tuple(mirrored(BoltsReport, each) for each in bought.bolts),
+        sleeves=None if bought.sleeves is None else mirrored(BoughtSleevesReport, bought.sleeves),
         pin=None if bought.pin is None else mirrored(BoughtPinReport, bought.pin),
         notes=tuple(map(show.text, bought.notes)),
     )

@@ -87,6 +87,7 @@ class ShimReport(Level, frozen=True, kw_only=True):
     name: Annotated[str, about("Its bolt.")]
     side_mm: Annotated[float, about("Side of its square.")]
     thickness_mm: Annotated[float, about("Its thickness at the bolt.")]
+    within_mm: Annotated[float, about("How far that may be off, either way, for 95 bases of 100.")]
     corners_mm: Annotated[
         tuple[float, float, float, float],
         about("At its corners: least station and place along the pin, then round by the larger station."),

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 import numpy as np
 
+from plategen.ground.order import distinct
 from plategen.steering.study import SteeringStudy
 from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
@@ -94,7 +95,7 @@ class AttachmentReport(Level, frozen=True, kw_only=True):
 
 def sweep_report(sweep: Sweep) -> SweepReport:
     """The linkage from lock to lock."""
-    picked = np.unique(np.linspace(0, len(sweep) - 1, SWEEP_ROWS).round()).astype(int)
+    picked = distinct(np.linspace(0, len(sweep) - 1, SWEEP_ROWS).round()).astype(int)
     percent = sweep.ackermann_percent
     return SweepReport(
         driver=sweep.motion.driver,

@@ -46,7 +46,7 @@ def shim_table(shims: Sequence[ShimReport], show: Show) -> Table:
             row(
                 each.name,
                 show.length(each.side_mm),
-                show.length(each.thickness_mm),
+                Cell(show.length(each.thickness_mm), small=(f"give or take {show.bound(each.within_mm, up=True)}",)),
                 *(show.length(corner) for corner in each.corners_mm),
             )
             for each in shims
@@ -64,6 +64,11 @@ def drill_notes(job: Job) -> Iterator[Message]:
         "Drill in the steps of the list, square to the web, with cutting oil; ream or drill the last step; deburr both "
         "sides, paint the bare steel. No torch, no plasma, no punch (common practice, no source)."
     )
+    if job.bolted is not None and job.bolted.depth_mm is not None:
+        yield message(
+            "The bolts go right through: drill the far wall through the near one, in a bush that keeps the drill "
+            "square, and measure where it comes out before the last step (common practice, no source)."
+        )
     yield message(
         "No hole nearer to a flange than {} from its edge, none in a flange; hoses and cables behind the web are moved "
         "aside first (common practice, no source; the rail maker's rules bind).",
@@ -77,6 +82,8 @@ def drill_notes(job: Job) -> Iterator[Message]:
         inside = job.bolted.depth_mm - 2.0 * job.rail.wall_mm
         yield message(
             "A sleeve of {} outside, bored to the bolts' hole, {} long, faced square, stands about each bolt between "
-            "the walls: it must be neither shorter, or the walls are crushed, nor longer, or the base stands off.",
+            "the walls: it must be neither shorter, or the walls are crushed, nor longer, or the base stands off. It "
+            "goes in by the section's open end, or by a hole that the rail's maker allows; where there is neither, no "
+            "bolt may go right through.",
             mm(job.bolted.sleeve_mm), mm(inside),
         )  # fmt: skip

@@ -12,6 +12,7 @@ from plategen.tell.report.hardware import HardwareReport
 from plategen.tell.report.job import JobReport
 from plategen.tell.report.plate import PlateReport
 from plategen.tell.sheet.cut_table import cut_words
+from plategen.tell.sheet.tables import SLEEVE_STEEL
 from plategen.work import Work
 
 HEADS = (
@@ -79,6 +80,10 @@ def _bought(hardware: HardwareReport, end: str, show: Show) -> Iterator[tuple[st
             "",
             "",
         )
+    if (tube := hardware.sleeves) is not None:
+        across = f"{show.length(tube.outside_mm)} outside, {show.length(tube.bore_mm)} bore"
+        size = f"{across}, {show.length(tube.length_mm)} long"
+        yield "sleeves between the rail's walls", str(tube.count), "tube", size, SLEEVE_STEEL, "", "", "", ""
     if (pin := hardware.pin) is not None:
         length = "length by its maker" if pin.length_mm is None else show.length(pin.length_mm)
         yield f"{end}pin", "1", "pin", f"{show.length(pin.diameter_mm)} by {length}", pin.steel, "", "", "", ""

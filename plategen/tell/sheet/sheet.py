@@ -147,6 +147,7 @@ def sheet_html(
         shims=shim_table(report.shims, show) if report.shims else None,
         drill_notes=[show.text(words) for words in drill_notes(work.job)] if report.drilling else [],
         bolts=tables.bolts(report.hardware.bolts, show) if report.hardware.bolts else None,
+        bought_sleeves=(tables.bought_sleeves(report.hardware.sleeves, show) if report.hardware.sleeves else None),
         bought_pin=tables.bought_pin(report.hardware.pin, show) if report.hardware.pin else None,
         bought_notes=report.hardware.notes,
         not_covered=not_covered(work.findings),

@@ -17,7 +17,7 @@ from plategen.rail.trace import FittedTrace
 from plategen.tell.cause import cause_words, kinds_of
 from plategen.tell.finding_row import finding_row
 from plategen.tell.picture.plate_features import tape
-from plategen.tell.report.hardware import BoltsReport, BoughtPinReport
+from plategen.tell.report.hardware import BoltsReport, BoughtPinReport, BoughtSleevesReport
 from plategen.tell.report.plate import PlateReport
 from plategen.tell.sheet.cells import Cell, Table, row
 from plategen.tell.table import cells, off_fit, up_to
@@ -97,6 +97,20 @@ def _at_the_plane(b: BoltsReport, show: Show) -> tuple[str, ...]:
     if b.shank_past_mm is None:
         return ()
     return ("in the shear plane" if b.shank_past_mm < 0.0 else f"begins {show.length(b.shank_past_mm)} past the plane",)
+
+
+SLEEVE_STEEL = "S235 or A36"
+"""What is counted of a sleeve's steel; a stronger one will do."""
+
+
+def bought_sleeves(tube: BoughtSleevesReport, show: Show) -> Table:
+    """The sleeves to cut from tube."""
+    return Table(
+        "Sleeves between the rail's walls",
+        ("count", "outside", "bore", "faced square to", "steel"),
+        (row(str(tube.count), *cells(show, tube, "outside_mm", "bore_mm", "length_mm"), SLEEVE_STEEL),),
+        slim=True,
+    )
 
 
 def bought_pin(pin: BoughtPinReport, show: Show) -> Table:

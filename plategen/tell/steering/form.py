@@ -4,10 +4,9 @@ frame, and for the tapes that prove the places.
 
 import cmath
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import pairwise
 
 from plategen.job.steering import Steering
-from plategen.steering.closing import points_of
+from plategen.steering.closing import tapes_to_take
 from plategen.steering.vector import Point
 from plategen.tell.picture.place import Box, box_about
 from plategen.tell.steering import svg
@@ -29,45 +28,34 @@ HOW = (
     "x: along the centre line from the axle's line, forward +, behind it -. y: from the centre line, left +, right -. "
     "z: up from the floor. Every place is the middle of a ball or pin, read twice.",
     "Then the tapes, straight from middle to middle. Written into the job as [[steering.tape]] they are held against "
-    "the points, and the point that is off is named. A point with three tapes can be told from its neighbours.",
+    "the points, and the point that is off is named: of three tapes to each it is told from its neighbours. A pin that "
+    "is not there yet has none. Tapes between points at one height prove no height: read those from the floor twice.",
 )
 """How it is measured (common practice, no source)."""
-
-
-def form_points(steering: Steering) -> dict[str, Point]:
-    """Every point of the form by name, in the order of its numbers; empty where no linkage is drawn."""
-    found: dict[str, Point] = dict(points_of(steering.lever))
-    if (mount := steering.cylinder_mount) is not None:
-        found |= {"cylinder, fixed pin": mount.fixed_pin_mm, "cylinder, moving pin": mount.moving_pin_mm}
-    for each in steering.cylinder:
-        found |= {f"{each.name}, fixed pin": each.fixed_pin_mm, f"{each.name}, moving pin": each.moving_pin_mm}
-    return found
 
 
 def spoken_point(name: str) -> str:
     """A point's name as one says it, without the job file's dots.
 
-    >>> spoken_point("box arm.drag"), spoken_point("left spindle.pivot"), spoken_point("cylinder, fixed pin")
+    >>> spoken_point("box arm.drag"), spoken_point("left spindle.pivot"), spoken_point("cylinder.fixed_pin")
     ('box arm, ball drag', 'left spindle, pivot', 'cylinder, fixed pin')
     """
-    part, dot, point = name.rpartition(".")
-    return f"{part}, {point if point == 'pivot' else f'ball {point}'}" if dot else name
+    part, _, point = name.rpartition(".")
+    plain = point in ("pivot", "fixed_pin", "moving_pin")
+    return f"{part}, {point.replace('_', ' ') if plain else f'ball {point}'}"
 
 
 def form_blocks(steering: Steering, units: str) -> tuple[Block, ...]:
     """The blanks: one row a point, one row a tape."""
-    names = list(form_points(steering))
+    names = list(steering.points_mm)
     blank = "________"
     points: tuple[Row, ...] = tuple(
         (f"{i}  {spoken_point(name)}", blank, blank, blank) for i, name in enumerate(names, 1)
     )
     number = {name: i for i, name in enumerate(names, 1)}
-    pairs = [(rod.start, rod.end) for rod in steering.rod]
-    pairs += list(pairwise(name for name in points_of(steering.lever) if not name.endswith(".pivot")))
-    pairs += [(f"{lever.name}.pivot", f"{lever.name}.{ball}") for lever in steering.lever for ball in lever.balls]
-    alike = dict.fromkeys(tuple(sorted(pair, key=lambda name: number[name])) for pair in pairs)
+    pairs = (sorted(pair, key=lambda name: number[name]) for pair in tapes_to_take(steering))
     tapes: tuple[Row, ...] = tuple(
-        (f"{number[a]} to {number[b]}", f"{spoken_point(a)} to {spoken_point(b)}", blank) for a, b in alike
+        (f"{number[a]} to {number[b]}", f"{spoken_point(a)} to {spoken_point(b)}", blank) for a, b in pairs
     )
     return (
         Block(
@@ -83,12 +71,12 @@ def _members(steering: Steering) -> Iterator[tuple[str, str, str]]:
         yield from (("", f"{lever.name}.pivot", f"{lever.name}.{ball}") for ball in lever.balls)
     yield from (("b", rod.start, rod.end) for rod in steering.rod)
     cylinders = ("cylinder", *(each.name for each in steering.cylinder))
-    yield from (("c", f"{name}, fixed pin", f"{name}, moving pin") for name in cylinders)
+    yield from (("c", f"{name}.fixed_pin", f"{name}.moving_pin") for name in cylinders)
 
 
 def form_pictures(steering: Steering) -> tuple[str, ...]:
     """The numbered points from above and from the side, with the axes and what joins them; empty without a linkage."""
-    named = form_points(steering)
+    named = steering.points_mm
     if not named:
         return ()
     numbers = {name: i for i, name in enumerate(named)}

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from plategen.draw.svg import element, text_of
 from plategen.draw.svg import number as decimal
+from plategen.ground.order import distinct
 from plategen.steering.vector import Floats
 from plategen.tell.picture.place import box_about
 
@@ -156,7 +157,7 @@ class Curve:
 
 def picked(positions: int) -> NDArray[np.int64]:
     """The positions of so many that a curve is drawn through, (m,) indices."""
-    return np.unique(np.linspace(0, positions - 1, MOST_POINTS).round().astype(np.int64))
+    return distinct(np.linspace(0, positions - 1, MOST_POINTS).round().astype(np.int64))
 
 
 def line_plot(

@@ -70,6 +70,25 @@ def test_the_axle_s_words_are_the_report_s_numbers(found) -> None:
     assert axle["words"][0][0] == f"-{show.length(76.2)}"
 
 
+def test_the_gap_that_is_marked_is_the_least_of_its_kind_and_as_long_as_it_is_told(found) -> None:
+    scene, show = linkage_scene(found), Show("in")
+    first = 0
+    for stage in scene["stages"]:
+        names = [stage["names"][reading] for reading, _ in stage["marks"]]
+        assert names == ["nearest to a tyre", "nearest to a fitting"]
+        for reading, lines in stage["marks"]:
+            for frame, number in enumerate(lines):
+                one, other = at(scene, scene["lines"][number], first + frame)
+                told_in = float(stage["words"][frame][reading].split("(")[1].rstrip(")"))
+                assert told_in * 25.4 == pytest.approx(np.linalg.norm(one - other), abs=1.8), "points are whole mm"
+        first += stage["count"]
+    turn, swept = scene["stages"][0], found.sweep
+    ends = np.array([0, len(swept) - 1])
+    tyres = [each.gaps_mm(ends) for each in found.clearances if not each.axle_moved]
+    for frame, least in zip((0, -1), np.min(tyres, axis=0), strict=True):
+        assert dict(zip(turn["names"], turn["words"][frame], strict=True))["nearest to a tyre"] == show.length(least)
+
+
 def test_it_is_small_and_there_is_none_without_a_linkage(found) -> None:
     assert len(json.dumps(linkage_scene(found), separators=(",", ":"))) + len(script()) < 60_000
     assert linkage_scene(None) is None
@@ -109,5 +128,10 @@ def test_a_browser_moves_it_but_not_for_those_who_ask_for_less_motion(browser, f
     assert page.locator("dd").first.inner_text().startswith("-3 in")
     slider.press("ArrowRight")
     assert page.locator("dd").first.inner_text().startswith("-2 5/8 in")
+    told = page.locator("dd").all_inner_texts()[-2:]
+    assert told[0].endswith("tie rod")
+    assert "fitting of the" in told[1]
+    for view in page.locator("#linkage svg").all():
+        assert sorted(view.locator(".m-gap text:visible").all_text_contents()) == sorted(t.split(":")[0] for t in told)
     context.close()
     assert not wrong

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 import pytest
 
+from plategen.checks.welding import bead_notes
 from plategen.ground.show import Show
 from plategen.tell.report.plate import weld_report
 from plategen.tell.sheet.facts import facts
@@ -79,9 +80,12 @@ def test_a_leg_laid_as_drawn_reads_as_the_drawn_leg(name: str) -> None:
 
 
 @pytest.mark.parametrize("gap_mm", [0.5, 2.0, 3.64])
-def test_the_first_facts_say_a_leg_to_lay_on_the_mark_above_as_the_table_does(gap_mm: float) -> None:
+def test_first_facts_and_heat_say_a_leg_to_lay_on_the_mark_above_as_the_table_does(gap_mm: float) -> None:
     work = work_of("sprayer-kicked-rail")
     runs = tuple(replace(run, gap_mm=gap_mm) for run in work.bracket.welds)
-    said = dict(facts(replace(work, bracket=replace(work.bracket, welds=runs)), Show("in")))["weld"]
+    bracket = replace(work.bracket, welds=runs)
+    said = dict(facts(replace(work, bracket=bracket), Show("in")))["weld"]
     told = leg_to_lay(weld_report(runs[0], 1), (), Show("in"))
-    assert said.endswith(f", {told.split(' in')[0].split(';')[0]} leg")
+    mark = told.split(" in")[0].split(";")[0]
+    assert said.endswith(f", {mark} leg")
+    assert f", leg {mark} in (" in Show("in").text(next(iter(bead_notes(bracket))))
