@@ -50,10 +50,12 @@ VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steerin
          ("bench", "Bench sheet"), ("paper", "Paper"))  # fmt: skip
 NO_CURES = ("drawing", "doubts", "readings", "numbers", "cautions", "view-plates", "view-traces", "view-solid",
             "view-steering", "view-paper")  # fmt: skip
+FOLLOWS = ("head", "notice", "drawing")
 FOLDED = "all-checks"
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
 """Parts of the page that are always there, views that are opened, parts that a cure, another rule set or the nearest
-size makes no difference to, the view that stands folded up among the parts, and keys for those who type on glass."""
+size makes no difference to, parts that follow a hand that drags, the view that stands folded up among the parts, and
+keys for those who type on glass."""
 
 FEWEST_DRAWN = 2
 """Readings from which a trace that is being typed is drawn."""
@@ -132,18 +134,21 @@ def mark(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str], tab: str = ANY_TAB) -> dict[str, Any]:
+def update(
+    moment: Moment, have: Mapping[str, str], opened: Iterable[str], tab: str = ANY_TAB, *, held: bool = False
+) -> dict[str, Any]:
     """The parts that a tab has not, for it to show, and whether it can undo and redo.
 
     ``have`` are the marks of those that it shows.
 
-    ``opened`` are the views that are open there, and ``trace:NAME`` for the trace that its drawing shows.
+    ``opened`` are the views that are open there, and ``trace:NAME`` for the trace that its drawing shows. While
+    something is ``held`` and dragged there, only what follows the hand is sent.
     """
     opened = list(opened)
     trace = next((name.removeprefix("trace:") for name in opened if name.startswith("trace:")), "")
-    names = [*ALWAYS, "fields", *(f"view-{name}" for name in (*dict(VIEWS), FOLDED) if name in opened)]
+    views = (f"view-{name}" for name in (*dict(VIEWS), FOLDED) if name in opened)
     parts = {}
-    for name in names:
+    for name in FOLLOWS if held else (*ALWAYS, "fields", *views):
         text = moment.part(name, trace)
         if have.get(name) != (now := mark(text)):
             parts[name] = {"mark": now, "text": text}

@@ -153,13 +153,14 @@ class PageRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     """What a tab shows: its parts by name, with their marks, of which only others are sent; and its open views.
 
     ``tab`` is the name that a tab has given itself: undo takes back what it did. ``job`` is the job that it shows, by
-    the mark that its page came with.
+    the mark that its page came with. While something is ``held`` and dragged, only the drawing and the verdict follow.
     """
 
     job: Text = ""
     tab: Text = ""
     have: dict[Text, Text] = {}
     open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
+    held: bool = False
 
 
 class ChangeRequest(PageRequest, frozen=True, kw_only=True):
