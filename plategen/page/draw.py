@@ -167,8 +167,9 @@ def _tube(work: Work, drafter: Drafter) -> Iterator[str]:
     if outline := _tube_outline(work):
         yield element("path", d=path_data(polygon(outline)), class_="barrel")
         if isinstance(work.rail, Tube) and not work.rail.along_pin:
-            ends = (work.rail.across(at_mm).origin for at_mm in work.rail.shown_mm)
-            yield drafter.line(*(complex(u, v) + shift_of(work) for u, v, _ in ends), "centre")
+            first, last = (work.rail.across(at_mm).origin for at_mm in work.rail.shown_mm)
+            shift = shift_of(work)
+            yield drafter.line(complex(*first[:2]) + shift, complex(*last[:2]) + shift, "centre")
 
 
 def _tube_outline(work: Work) -> list[complex]:
