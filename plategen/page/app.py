@@ -6,7 +6,7 @@ there by now, look first; 413 too large; 415 not JSON; 421 and 403 not let in; 4
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any, TypeAlias, TypeVar
 
 import msgspec
@@ -152,7 +152,8 @@ class Page:
             except (Stale, Refusal) as error:
                 status, words = 409 if isinstance(error, Stale) else 422, str(error)
             moment = await self.moment()
-            news = await self.session.compute(lambda: update(moment, asked.have, asked.open, asked.tab))
+            shown = partial(update, moment, asked.have, asked.open, asked.tab, held=asked.held)
+            news = await self.session.compute(shown)
             data = msgspec.json.encode({**news, "words": words} if words else news)
             return Response(data, status, media_type="application/json")
 

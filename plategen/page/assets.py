@@ -1,5 +1,6 @@
 """The texts that the page sends to a browser as they stand: scripts and styles, its own and those of the shop sheet."""
 
+from collections.abc import Callable
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -46,3 +47,9 @@ def template(name: str) -> Any:
 
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     return environment.from_string(own_text(f"templates/{name}"))
+
+
+def part_macro(name: str) -> Callable[..., str]:
+    """What makes a part of the page of its values."""
+    made: Callable[..., str] = getattr(template("parts.html").module, name)
+    return lambda *args: str(made(*args)).strip()

@@ -12,23 +12,30 @@ from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.measure import box_corners
 from plategen.bracket.model import Plate
 from plategen.checks.finding import failing_parts
+from plategen.draw.pen import chords
 from plategen.draw.svg import element, number, path_data, text_of
 from plategen.flat.chain import Chain
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import Circle, Loop, polygon
-from plategen.flat.segment import Line, Segment
+from plategen.flat.segment import Segment
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.page.handles import feet, handles, shift_of
+from plategen.page.handles import pin_at, shift_of
+from plategen.page.held import foot_marks, pin_mark, reading_marks, slide_marks
 from plategen.rail.trace import FittedTrace
+from plategen.rail.tube import Tube
 from plategen.tell.picture.drafter import Drafter
 from plategen.tell.picture.on_rail import side_shape
 from plategen.tell.picture.plate_features import LIE_ON_RAIL
 from plategen.tell.picture.plate_station import numbered, step_mm
+from plategen.tell.picture.weld import CHORD_RAD
 from plategen.work import Work
 
 LETTERING = 0.028
 """Height of lettering as a share of the drawing's width: 11 px on a phone of 390 px, half as much again on a desk."""
+
+ROUND_A_TUBE = ("pad", "clamp", "cradle")
+"""Roles of plates between a seat's tabs and its tube."""
 
 Box = tuple[float, float, float, float]
 """Left, top, width and height of what is seen."""
@@ -64,17 +71,17 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     failing = failing_parts(work.findings)
     ghosts = () if saved is None else seen(saved)
     content = (
-        *(_rail(work, fitted, drafter) if fitted else ()),
+        *(_rail(work, fitted, drafter) if fitted else _tube(work, drafter)),
         *_cylinder(work, shift, bounds, drafter),
         *_lying(work, shift, failing),
         *(element("path", d=p.data, class_=_look(p.name, failing, near=p is plates[-1])) for p in plates),
         *_on_rail(work, shift, drafter),
         *(_straightedge(work.job.units, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
-        *(_readings(fitted, drafter, show) if fitted else ()),
-        *(_feet(work, shift, drafter, show) if fitted else ()),
-        *_slides(work, drafter, show),
-        _pin(work, shift, bounds, drafter, show, movable=fitted is not None and work.job.mount.pin == "here"),
+        *(reading_marks(fitted, drafter, show) if fitted else ()),
+        *foot_marks(work, drafter, show),
+        *slide_marks(work, drafter, show),
+        pin_mark(work, bounds[1] - 1.6 * h, drafter, show),
     )
     box = (bounds[0] - 3 * h, bounds[1] - 3.4 * h, bounds[2] + 3 * h, bounds[3] + 2.6 * h)
     return _framed(box, _description(work, show, any(g not in plates for g in ghosts)), content)
@@ -123,19 +130,19 @@ def _seen(plate: Plate, shift: complex) -> Seen:
 
 
 def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
-    pin, centre = work.bracket.pin, _pin_at(work, shift)
+    pin, centre = work.bracket.pin, pin_at(work)
     reach = complex(1, 1) * max(pin.eye_radius_mm, work.job.cylinder.body_diameter_mm / 2)
     points = [centre - reach, centre + reach]
     points += [s.point(t) for plate in plates for s in plate.outline for t in (0.0, 0.25, 0.5, 0.75)]
     for fitted in work.rail.traces:
         points += [s.point(t) for s in fitted.chain for t in (0.0, 0.5, 1.0)] + [0j]
         points += [r.point for r in fitted.trace.readings]
+    if tube := _tube_outline(work):  # as deep as it is, and cut off where the plates end
+        points += [complex(centre.real, f(p.imag for p in tube)) for f in (min, max)]
+        round_it = (plate for plate in work.bracket.plates if plate.role in ROUND_A_TUBE)
+        points += [complex(p[0], p[1]) + shift for plate in round_it for p in box_corners(plate)]
     (u0, v0), (u1, v1) = ((f(p.real for p in points), f(p.imag for p in points)) for f in (min, max))
     return u0, v0, u1, v1
-
-
-def _pin_at(work: Work, shift: complex) -> complex:
-    return complex(*work.bracket.pin.centre[:2]) + shift
 
 
 def _straightedge(units: Units, bounds: Box, drafter: Drafter, show: Show) -> Iterator[str]:
@@ -155,14 +162,35 @@ def _rail(work: Work, shown: FittedTrace, drafter: Drafter) -> Iterator[str]:
     yield drafter.path(shown.chain, "rail-face")
 
 
+def _tube(work: Work, drafter: Drafter) -> Iterator[str]:
+    """The tube that the plates stand on, as long as it is shown, and its axis."""
+    if outline := _tube_outline(work):
+        yield element("path", d=path_data(polygon(outline)), class_="barrel")
+        if isinstance(work.rail, Tube) and not work.rail.along_pin:
+            first, last = (work.rail.across(at_mm).origin for at_mm in work.rail.shown_mm)
+            shift = shift_of(work)
+            yield drafter.line(complex(*first[:2]) + shift, complex(*last[:2]) + shift, "centre")
+
+
+def _tube_outline(work: Work) -> list[complex]:
+    """The outline of the tube seen along the pin; empty where there is none."""
+    tube = work.rail
+    if not isinstance(tube, Tube):
+        return []
+    section, shift = list(chords(tube.profile(), CHORD_RAD)), shift_of(work)
+    ends = (tube.across(at_mm).point(p) for at_mm in tube.shown_mm for p in section)
+    outline: list[complex] = convex_hull([complex(u, v) + shift for u, v, _ in ends], 1e-6).tolist()
+    return outline
+
+
 def _look(name: str, failing: frozenset[str], *, near: bool = False) -> str:
     return f"plate {'near' if near else 'far'}{' failing' if name in failing else ''}"
 
 
 def _lying(work: Work, shift: complex, failing: frozenset[str]) -> Iterator[str]:
-    """A base and what lies behind the wall, seen from the side."""
+    """A base, what lies behind the wall, and what holds a seat on its tube, seen from the side."""
     for plate in work.bracket.plates:
-        if plate.role in LIE_ON_RAIL:
+        if plate.role in (*LIE_ON_RAIL, *ROUND_A_TUBE):
             corners = [complex(p[0], p[1]) + shift for p in box_corners(plate)]
             yield element(
                 "path", d=path_data(polygon(convex_hull(corners, 1e-6).tolist())), class_=_look(plate.name, failing)
@@ -181,7 +209,7 @@ def _on_rail(work: Work, shift: complex, drafter: Drafter) -> Iterator[str]:
 
 def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter) -> Iterator[str]:
     """Centre line, eye and as much of the barrel as stands in the picture."""
-    pin, at, h = work.bracket.pin, _pin_at(work, shift), drafter.height_mm
+    pin, at, h = work.bracket.pin, pin_at(work), drafter.height_mm
     half = work.job.cylinder.body_diameter_mm / 2
     begins = at.real + barrel_start_mm(work.bracket, 2 * half)
     right = bounds[2] + 1.4 * h
@@ -189,85 +217,6 @@ def _cylinder(work: Work, shift: complex, bounds: Box, drafter: Drafter) -> Iter
         yield element("rect", x=begins, y=-at.imag - half, width=right - begins, height=2 * half, class_="barrel")
     yield drafter.dot(at, pin.eye_radius_mm, "eye")
     yield drafter.line(complex(bounds[0] - 2 * h, at.imag), complex(right, at.imag), "centre")
-
-
-def _readings(fitted: FittedTrace, drafter: Drafter, show: Show) -> Iterator[str]:
-    h, file = drafter.height_mm, fitted.trace.file
-    for i, reading in enumerate(fitted.trace.readings):
-        at, doubtful = reading.point, i in fitted.doubtful
-        if not fitted.trace.round_corner:
-            yield drafter.line(complex(at.real, 0), at, "grid")
-        look = {"d": path_data(Circle(at, 0.3 * h)), "class_": "reading doubtful" if doubtful else "reading"}
-        words = f"Reading at {show.length(at.real)}: {show.length(at.imag)}"
-        yield element("path", "", **look, **_hold("reading", at, file=file, line=reading.line, words=words))
-        if doubtful:
-            yield drafter.dot(at, 0.95 * h, "ring")
-            right = at.real < fitted.trace.readings[-1].point.real - 8 * h
-            beside, anchor = (1.4 * h, "start") if right else (-1.4 * h, "end")
-            yield drafter.words(f"read {show.short(at.real)} again", at + beside, anchor=anchor, kind="doubt")
-
-
-def _feet(work: Work, shift: complex, drafter: Drafter, show: Show) -> Iterator[str]:
-    h = drafter.height_mm
-    for i, foot in enumerate(feet(work)):
-        at = foot + shift
-        mark = drafter.polyline((at, at + (-0.8 + 1.6j) * h, at + (0.8 + 1.6j) * h, at), "knob")
-        stem = drafter.line(at, at - 1.2j * h, "knob-stem")
-        name, words = ("Foot begins", "Foot ends")[i], show.length(foot.real)
-        held = _hold(f"foot {i}", at, words=f"{name}: {words}")
-        yield element("g", mark + stem, class_="hold", **held, **_slider(name, foot.real, words))
-        yield drafter.words(show.short(foot.real), at + 2.5j * h, kind="strong on-steel", size=1.0)
-
-
-def _pin(work: Work, shift: complex, bounds: Box, drafter: Drafter, show: Show, *, movable: bool) -> str:
-    pin, at, h = work.bracket.pin, _pin_at(work, shift), drafter.height_mm
-    ring = drafter.dot(at, pin.diameter_mm / 2, "pin-hole")
-    knob = drafter.dot(at, 0.62 * h, "knob")
-    cross = [Line(at - d * 1.5 * h, at + d * 1.5 * h) for d in (1, 1j)]
-    marks = "".join(drafter.path([line], "centre") for line in cross)
-    words = f"pin {show.short(pin.centre[0])}, {show.short(work.rail.inline_offset_mm)} off" if movable else "pin"
-    label = drafter.words(words, complex(at.real, bounds[1] - 1.6 * h), kind="datum strong", size=1.0)
-    if not movable:
-        return ring + marks + label
-    words = f"station {show.length(pin.centre[0])}, in-line offset {show.length(work.rail.inline_offset_mm)}"
-    slider = _slider("Pin", pin.centre[0], words)
-    return element("g", ring + marks + knob, class_="hold", **_hold("pin", at, words=f"Pin: {words}"), **slider) + label
-
-
-def _slides(work: Work, drafter: Drafter, show: Show) -> Iterator[str]:
-    """What slides one way, as a lozenge that points there and back."""
-    h = drafter.height_mm
-    for each in handles(work):
-        along, across = 0.95 * h * each.way, 0.5j * h * each.way
-        lozenge = (each.at + along, each.at + across, each.at - along, each.at - across, each.at + along)
-        words = show.length(each.value_mm)
-        told = f"{each.name}: {words}"
-        mark = element("title", text_of(told)) + drafter.polyline(lozenge, "knob")
-        slider = _slider(each.name, each.value_mm, words)
-        yield element(
-            "g",
-            mark,
-            class_="hold",
-            **_hold(each.what, each.at, words=told, way=f"{each.way.real:g} {each.way.imag:g}"),
-            **slider,
-        )
-
-
-def _hold(what: str, at: complex, **more: object) -> dict[str, object]:
-    """What the page's script needs to take hold of something: what it is, and where, mm."""
-    extra = {f"data_{key}": str(value) for key, value in more.items()}
-    return {"data_hold": what, "data_u": number(at.real), "data_v": number(at.imag), **extra}
-
-
-def _slider(name: str, value_mm: float, words: str) -> dict[str, object]:
-    """What makes a mark a control for the keyboard and for those who hear the page."""
-    return {
-        "tabindex": "0",
-        "role": "slider",
-        "aria_label": f"{name}: drag, or arrow keys",
-        "aria_valuenow": number(round(value_mm, 2)),
-        "aria_valuetext": words,
-    }
 
 
 def _description(work: Work, show: Show, ghosts: bool) -> str:

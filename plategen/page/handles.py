@@ -15,6 +15,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.revision import FiledNote
 from plategen.page.draft import Draft, Drawn
+from plategen.page.note_edit import notes_file, read_notes
 from plategen.page.request import Drag, Edit, Set, SetReading
 from plategen.page.trace_edit import read_table
 from plategen.rail.corner import goes_round
@@ -37,6 +38,7 @@ class Handle:
     key: str  # What it writes in the job file.
     value_mm: float
     least_mm: float = -math.inf  # It cannot be pulled below that.
+    note: int | None = None  # Of a gap in the file of fit notes, which has no key: which note it is, from 0.
 
     def moved(self, to: complex) -> float:
         """Its length once it is at a place, mm."""
@@ -45,10 +47,7 @@ class Handle:
 
 def handles(work: Work) -> Iterator[Handle]:
     """All that slides: the in-line offset, nose and toe, gaps of fit notes, what is on the rail."""
-    if not work.rail.traces:
-        return
-    shift, least = shift_of(work), _mark_mm(work)
-    pin = complex(*work.bracket.pin.centre[:2]) + shift
+    shift, least, pin = shift_of(work), _mark_mm(work), pin_at(work)
     nose, toe, offset = work.design.nose.mm, work.design.toe.mm, work.rail.inline_offset_mm
     yield Handle(
         what="nose", name="Nose radius", at=pin - 1j * nose, way=-1j, key="bracket.nose_radius", value_mm=nose,
@@ -70,21 +69,31 @@ def handles(work: Work) -> Iterator[Handle]:
 
 
 def _gaps(work: Work) -> Iterator[Handle]:
-    """The fit notes of the job file; those of a file of their own are changed there."""
+    """The fit notes, those of the job file first, where the job has them so too."""
     notes = work.job.revision.fit_note if work.job.revision is not None else ()
+    own = sum(not isinstance(note, FiledNote) for note in notes)
+    if not work.rail.traces:
+        return
     chain = work.rail.traces[0].chain
-    for i, note in enumerate(note for note in notes if not isinstance(note, FiledNote)):
+    for i, note in enumerate(notes):
         places = where_u(chain, note.station_mm)
         if not places:
             continue
         at = chain.segments[places[0][0]].point(places[0][1])
         words, key = f"Gap at {note.plate_name}, round {note.round:g}", f"revision.fit_note[{i}].gap"
-        yield Handle(what=f"gap {i}", name=words, at=at, way=1j, key=key, value_mm=note.gap_mm)
+        filed = i - own if i >= own else None
+        key = key if filed is None else ""
+        yield Handle(what=f"gap {i}", name=words, at=at, way=1j, key=key, value_mm=note.gap_mm, note=filed)
 
 
 def shift_of(work: Work) -> complex:
-    """From the plate frame to the straightedge's."""
-    return -1j * work.rail.inline_offset_mm if work.rail.traces else 0j
+    """From the plate frame to the straightedge's; of a tube to that of its axis, which stays where it is as well."""
+    return -1j * work.rail.inline_offset_mm
+
+
+def pin_at(work: Work) -> complex:
+    """The pin in that frame."""
+    return complex(*work.bracket.pin.centre[:2]) + shift_of(work)
 
 
 def _mark_mm(work: Work) -> float:
@@ -115,7 +124,10 @@ def dragged(drag: Drag, draft: Draft, drawn: Drawn) -> Iterable[Edit]:
         slides = next((each for each in handles(work) if each.what == drag.what), None)
         if slides is None:
             raise Refusal("this bracket has nothing of that name to move", drag.what)
-        return (Set(slides.key, on_mark(slides.moved(complex(drag.u, drag.v)), units)),)
+        to_mm = slides.moved(complex(drag.u, drag.v))
+        if slides.note is not None:
+            return (_filed_gap(slides.note, to_mm, draft, units),)
+        return (Set(slides.key, on_mark(to_mm, units)),)
     index = int(drag.what.split()[-1])
     ends = [end.real for end in feet(work)]
     if index >= len(ends):
@@ -180,6 +192,18 @@ def on_mark(mm: float, units: str) -> str:
     if units == "in":
         return fraction(mm / float(INCH_MM), MARKS_PER_INCH)
     return f"{round(mm / STEP_MM) * STEP_MM + 0.0:.1f}".removesuffix(".0")
+
+
+def _filed_gap(number: int, gap_mm: float, draft: Draft, units: Units) -> Edit:
+    """A gap of the file of fit notes, in the file's own unit; its other cells stay."""
+    file = notes_file(draft)
+    text = draft.text_of(file)
+    rows = read_notes(text)
+    if number >= len(rows):
+        raise Refusal("this fit note is not there any more; look at the drawing again", file)
+    station, gap, note = rows[number].typed
+    typed = station, on_mark(gap_mm, units_in_file(text, units)), note
+    return SetReading(file, rows[number].line, typed, was=(station, gap, note))
 
 
 def _reading(drag: Drag, draft: Draft, units: Units) -> Edit:

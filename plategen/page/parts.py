@@ -6,10 +6,9 @@ unless rows or tables come or go: its texts are a part of their own.
 """
 
 import hashlib
-import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Any
 
 from markupsafe import Markup
@@ -24,15 +23,15 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
 from plategen.page import view
-from plategen.page.assets import own_text, template
-from plategen.page.change_style import lets_go
+from plategen.page.assets import own_text, part_macro, template
 from plategen.page.draft import Draft, Drawn, plain
 from plategen.page.draw import drawing, sketch
-from plategen.page.form import Group, all_inputs, known_names
+from plategen.page.form import known_names
 from plategen.page.history import ANY_TAB, History
-from plategen.page.note_view import HELD, notes_of, rows_of
+from plategen.page.note_view import HELD, notes_of
 from plategen.page.previews import bench_sheet, papers
 from plategen.page.trace_rows import traces_of, typed_points, units_of
+from plategen.page.typed_texts import numbers_markup, typed_texts
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.fit_words import fit_in_words
 from plategen.tell.picture.labelled import labelled_view
@@ -50,10 +49,12 @@ VIEWS = (("plates", "Plates"), ("traces", "Traces"), ("solid", "3-D"), ("steerin
          ("bench", "Bench sheet"), ("paper", "Paper"))  # fmt: skip
 NO_CURES = ("drawing", "doubts", "readings", "numbers", "cautions", "view-plates", "view-traces", "view-solid",
             "view-steering", "view-paper")  # fmt: skip
+FOLLOWS = ("head", "notice", "drawing")
 FOLDED = "all-checks"
 FRACTIONS = ("space", "/", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8", "+1/16", "+1/32", "−", "abc")
 """Parts of the page that are always there, views that are opened, parts that a cure, another rule set or the nearest
-size makes no difference to, the view that stands folded up among the parts, and keys for those who type on glass."""
+size makes no difference to, parts that follow a hand that drags, the view that stands folded up among the parts, and
+keys for those who type on glass."""
 
 FEWEST_DRAWN = 2
 """Readings from which a trace that is being typed is drawn."""
@@ -132,18 +133,21 @@ def mark(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def update(moment: Moment, have: Mapping[str, str], opened: Iterable[str], tab: str = ANY_TAB) -> dict[str, Any]:
+def update(
+    moment: Moment, have: Mapping[str, str], opened: Iterable[str], tab: str = ANY_TAB, *, held: bool = False
+) -> dict[str, Any]:
     """The parts that a tab has not, for it to show, and whether it can undo and redo.
 
     ``have`` are the marks of those that it shows.
 
-    ``opened`` are the views that are open there, and ``trace:NAME`` for the trace that its drawing shows.
+    ``opened`` are the views that are open there, and ``trace:NAME`` for the trace that its drawing shows. While
+    something is ``held`` and dragged there, only what follows the hand is sent.
     """
     opened = list(opened)
     trace = next((name.removeprefix("trace:") for name in opened if name.startswith("trace:")), "")
-    names = [*ALWAYS, "fields", *(f"view-{name}" for name in (*dict(VIEWS), FOLDED) if name in opened)]
+    views = (f"view-{name}" for name in (*dict(VIEWS), FOLDED) if name in opened)
     parts = {}
-    for name in names:
+    for name in FOLLOWS if held else (*ALWAYS, "fields", *views):
         text = moment.part(name, trace)
         if have.get(name) != (now := mark(text)):
             parts[name] = {"mark": now, "text": text}
@@ -195,9 +199,9 @@ def _summary(moment: Moment) -> dict[str, Any]:
 def _files(moment: Moment, _: str) -> str:
     """The downloads; only of what is saved, so that what is cut is what is written down."""
     if moment.unsaved:
-        return _macro("files")(None, "", PAPERS, USUAL_PAPER, "")
+        return part_macro("files")(None, "", PAPERS, USUAL_PAPER, "")
     dxf = moment.saved_drawn.work.job.cutting.dxf if moment.saved_drawn.work else ""
-    return _macro("files")(moment.offer, moment.stop, PAPERS, USUAL_PAPER, dxf)
+    return part_macro("files")(moment.offer, moment.stop, PAPERS, USUAL_PAPER, dxf)
 
 
 def _drawing(moment: Moment, trace: str) -> str:
@@ -225,7 +229,7 @@ def _readings(moment: Moment, _: str) -> str:
     entry = STYLES.get(bracket.get("style", "ears")) if isinstance(bracket, dict) else None
     traced = entry is None or entry.stands_on == "rail"
     notes = notes_of(moment.draft, moment.drawn)
-    return _macro("readings")(list(traces_of(moment.draft)), traced, notes, HELD)
+    return part_macro("readings")(list(traces_of(moment.draft)), traced, notes, HELD)
 
 
 def _checks(moment: Moment, _: str) -> str:
@@ -235,68 +239,19 @@ def _checks(moment: Moment, _: str) -> str:
     findings = work.findings if work else ()
     refused, waiting, many = moment.drawn.refusal is not None, moment.drawn.quick, view.in_common(findings)
     said = headline(findings), not_covered(findings)
-    return _macro("checks")(first, opinions, refused, waiting, *said, many)
+    return part_macro("checks")(first, opinions, refused, waiting, *said, many)
 
 
 def _all_checks(moment: Moment, _: str) -> str:
     """Every check, once somebody looks: most of them hold, and a hundred rows take their time."""
-    return _macro("all_checks")(view.checks_of(moment.drawn, moment.judged), moment.drawn.quick)
+    return part_macro("all_checks")(view.checks_of(moment.drawn, moment.judged), moment.drawn.quick)
 
 
 def _cautions(moment: Moment, _: str) -> str:
     work = moment.drawn.work
-    return _macro("cautions")(USUAL if work is None else [Show(work.job.units).text(words) for words in work.cautions])
-
-
-def _fields(moment: Moment, _: str) -> str:
-    """The texts of every field, which of them are not saved, and how each reading lies to the fit."""
-    saved = {i.path: i.text for i in all_inputs(view.form_of(moment.saved))}
-    form = {i.path: [i.text, int(saved.get(i.path, "") != i.text)] for i in all_inputs(view.form_of(moment.draft))}
-    rows: dict[str, list[object]] = {}
-    for trace in traces_of(moment.draft):
-        for row in trace.rows:
-            name = f"{trace.file}#{row.line}"
-            form |= {f"{name}:{i}": [text, 0] for i, text in enumerate((row.first, row.second, row.note))}
-    file, noted = rows_of(moment.draft)
-    form |= {f"{file}#{row.line}:{i}": [text, 0] for row in noted for i, text in enumerate(row.typed)}
-    if (work := moment.drawn.work) is not None and moment.drawn.refusal is None:
-        show = Show(work.job.units)
-        for fitted in work.rail.traces:
-            off = view.residuals_of(fitted, show)
-            rows |= {f"{fitted.trace.file}#{line}": [words, int(d)] for line, (words, d) in off.items()}
-    problem = view.problem_of(moment.drawn, moment.job_file) or view.Problem("", "")
-    bad = [problem.field, problem.words]
-    bare = view.bare_example(moment.draft)
-    asked = {f"bracket.style={name}": words for name in STYLES if (words := lets_go(moment.draft, name))}
-    told = {"fields": form, "rows": rows, "bad": bad, "bare": bare, "asked": asked}
-    return json.dumps(told, separators=(",", ":"))
-
-
-def _numbers(moment: Moment, _: str) -> str:
-    """The form without what is typed in it, which is sent as texts: the same while no table comes or goes."""
-    form = view.form_of(moment.draft)
-    return _form_of_shape(_Shaped(form, (units_of(moment.draft), *_shape(form))))
-
-
-@dataclass(frozen=True, slots=True)
-class _Shaped:
-    """A form, told from others by its shape alone."""
-
-    form: Group = field(compare=False)
-    shape: tuple[object, ...]
-
-
-def _shape(group: Group) -> Iterator[object]:
-    """What the markup of a form hangs on beside the units: its tables and fields, and what they are called."""
-    yield from (group.path, group.label, group.state)
-    yield from (each.path for each in group.inputs)
-    for inner in group.groups:
-        yield from _shape(inner)
-
-
-@lru_cache(maxsize=8)
-def _form_of_shape(shaped: _Shaped) -> str:
-    return _macro("numbers")(shaped.form)
+    return part_macro("cautions")(
+        USUAL if work is None else [Show(work.job.units).text(words) for words in work.cautions]
+    )
 
 
 def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:
@@ -307,53 +262,53 @@ def _of_work(view_of: Callable[[Work], str]) -> Callable[[Moment, str], str]:
 def _plates(work: Work) -> str:
     seat = work.rod_end
     ahead = [] if seat is None else [("the seat at the rod's end", Markup(labelled_view(seat)))]
-    return _macro("plates")([*ahead, *((spoken(p), Markup(plate_picture(work.of(p), p))) for p in work.cut_plates)])
+    return part_macro("plates")([*ahead, *((spoken(p), Markup(plate_picture(work.of(p), p))) for p in work.cut_plates)])
 
 
 def _traces(work: Work) -> str:
     units, fits = work.job.units, work.rail.traces
     pieces = ((f.trace.file, Markup(trace_picture(f, units)), fit_in_words(f, Show(units))) for f in fits)
-    return _macro("trace_views")(list(pieces))
+    return part_macro("trace_views")(list(pieces))
 
 
 def _solid(work: Work) -> str:
-    return _macro("solid")(Markup(script_data(turntable(work))))
+    return part_macro("solid")(Markup(script_data(turntable(work))))
 
 
 def _bench(work: Work) -> str:
-    return _macro("bench")(*bench_sheet(work))
+    return part_macro("bench")(*bench_sheet(work))
 
 
 def _paper(work: Work) -> str:
-    return _macro("paper")([(name, Markup(picture), pages) for name, picture, pages in papers(work)])
+    return part_macro("paper")([(name, Markup(picture), pages) for name, picture, pages in papers(work)])
 
 
 def _causes(moment: Moment, _: str) -> str:
     """A view of its own, so that no redraw looks for causes before it is asked to."""
     waiting = moment.drawn.quick  # a cause is told with its cure
-    return _macro("causes")(*(((), []) if waiting else view.causes_of(moment.drawn)), waiting)
+    return part_macro("causes")(*(((), []) if waiting else view.causes_of(moment.drawn)), waiting)
 
 
 def _steering(moment: Moment, _: str) -> str:
     study = moment.drawn.study
     scene = linkage_scene(study)
     if study is None or scene is None:
-        return _macro("steering")("", [])
+        return part_macro("steering")("", [])
     moved = [Markup(picture) for picture in axle_pictures(study, Show(study.units))]
-    return _macro("steering")(Markup(script_data(scene)), moved)
+    return part_macro("steering")(Markup(script_data(scene)), moved)
 
 
 _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
-    "head": lambda m, _: _macro("head")(m.summary),
-    "notice": lambda m, _: _macro("notice")(m.summary),
+    "head": lambda m, _: part_macro("head")(m.summary),
+    "notice": lambda m, _: part_macro("notice")(m.summary),
     "drawing": _drawing,
-    "doubts": lambda m, _: _macro("doubts")(list(view.doubts_of(m.drawn)), list(view.questions_of(m.drawn))),
+    "doubts": lambda m, _: part_macro("doubts")(list(view.doubts_of(m.drawn)), list(view.questions_of(m.drawn))),
     "readings": _readings,
-    "numbers": _numbers,
+    "numbers": lambda m, _: numbers_markup(m.draft),
     "checks": _checks,
     "files": _files,
     "cautions": _cautions,
-    "fields": _fields,
+    "fields": lambda m, _: typed_texts(m.draft, m.saved, m.drawn, m.job_file),
     "view-plates": _of_work(_plates),
     "view-traces": _of_work(_traces),
     "view-solid": _of_work(_solid),
@@ -363,8 +318,3 @@ _MAKERS: Mapping[str, Callable[[Moment, str], str]] = {
     "view-bench": _of_work(_bench),
     "view-paper": _of_work(_paper),
 }
-
-
-def _macro(name: str) -> Callable[..., str]:
-    made: Callable[..., str] = getattr(template("parts.html").module, name)
-    return lambda *args: str(made(*args)).strip()

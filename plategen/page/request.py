@@ -153,13 +153,14 @@ class PageRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     """What a tab shows: its parts by name, with their marks, of which only others are sent; and its open views.
 
     ``tab`` is the name that a tab has given itself: undo takes back what it did. ``job`` is the job that it shows, by
-    the mark that its page came with.
+    the mark that its page came with. While something is ``held`` and dragged, only the drawing and the verdict follow.
     """
 
     job: Text = ""
     tab: Text = ""
     have: dict[Text, Text] = {}
     open: Annotated[tuple[Text, ...], msgspec.Meta(max_length=20)] = ()
+    held: bool = False
 
 
 class ChangeRequest(PageRequest, frozen=True, kw_only=True):
@@ -206,6 +207,12 @@ class TryBeside(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
     """Jobs are to be laid beside this one, by what the page called them."""
 
     beside: Annotated[tuple[Text, ...], msgspec.Meta(min_length=1, max_length=3)]
+
+
+class TryCure(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The job is to be laid beside itself with these values written."""
+
+    edits: Annotated[tuple[Set, ...], msgspec.Meta(min_length=1, max_length=50)]
 
 
 class TryRevise(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

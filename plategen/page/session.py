@@ -197,6 +197,7 @@ class Session:
                 if draft != self.drawn.draft:
                     quickly = partial(redraw, draft, self.drawn, self.folder.job_file, quick=True)
                     self.drawn = await self.compute(quickly)
+                if self.drawn.quick:
                     self._follow()
                 if draft is self.draft and not self.unsaved:
                     self.saved_drawn = self.drawn
@@ -206,10 +207,14 @@ class Session:
         return self.drawn
 
     def _follow(self) -> None:
-        """Make up for what a quick redraw leaves out, unless a newer one comes first."""
+        """Make up for what a quick redraw leaves out, unless a newer change comes first."""
+        self._call_off()
+        self._following = asyncio.create_task(self._thorough(self.drawn))
+
+    def _call_off(self) -> None:
         if self._following is not None:
             self._following.cancel()
-        self._following = asyncio.create_task(self._thorough(self.drawn)) if self.drawn.quick else None
+            self._following = None
 
     async def _thorough(self, drawn: Drawn) -> None:
         await asyncio.sleep(REST_S)
@@ -241,8 +246,7 @@ class Session:
     async def leave(self) -> None:
         """Keep what is not saved, have every tab ask what is new, and let go of the computing thread."""
         await asyncio.to_thread(self.autosave)
-        if self._following is not None:
-            self._following.cancel()
+        self._call_off()
         async with self._news:
             self._count()
             self._drawn_version = self.version
@@ -276,6 +280,7 @@ class Session:
 
     def _set_history(self, history: History) -> None:
         self.history = history
+        self._call_off()  # it would be of what is not wanted any more
         self._count()
 
     def _count(self) -> None:

@@ -18,17 +18,17 @@ from plategen.ground.refusal import Refusal
 from plategen.page.body import read_body
 from plategen.page.downloads_app import as_download
 from plategen.page.draft import Draft
-from plategen.page.edits import Stale
+from plategen.page.edits import Stale, edited
 from plategen.page.photos import shown_name
-from plategen.page.request import Trial, TryBeside, TryNumber, TryPlate, TryRevise
+from plategen.page.request import Trial, TryBeside, TryCure, TryNumber, TryPlate, TryRevise
 from plategen.page.session import Session
 from plategen.page.shelf import Shelf
 from plategen.page.trial_choice import numbers_of
 from plategen.page.trial_order import Compare, Recorded, Revise, Source, Texts, Trim, Vary
 from plategen.page.trials import Trials
 
-HERE, SAVED = "as it stands here", "as saved"
-"""What the open job is called, and the same as it was saved."""
+HERE, SAVED, CURED = "as it stands here", "as saved", "with the cure"
+"""What the open job is called, the same as it was saved, and with a cure that is tried."""
 
 
 class TrialPage:
@@ -90,6 +90,13 @@ class TrialPage:
         others = [await self._source(name) for name in dict.fromkeys(asked.beside)]
         return {"id": self.open_ones.begin(Compare(jobs=(self._now, *others)))}
 
+    async def _cure(self, request: Request) -> object:
+        """The job with a cure, beside it as it stands; nothing is written."""
+        asked = read_body(await request.body(), request, TryCure)
+        session = self.session
+        cured = await asyncio.to_thread(edited, session.draft, asked.edits, session.drawn)
+        return {"id": self.open_ones.begin(Compare(jobs=(self._now, _texts(CURED, cured, session.folder.job_file))))}
+
     async def _revise(self, request: Request) -> object:
         asked = read_body(await request.body(), request, TryRevise)
         old = await self._source(asked.old)
@@ -134,8 +141,8 @@ class TrialPage:
     def routes(self) -> list[Route]:
         """Where they are."""
         posts = {
-            "choices": self._choices, "number": self._number, "compare": self._compare, "revise": self._revise,
-            "plate": self._plate, "look": self._look, "stop": self._stop,
+            "choices": self._choices, "number": self._number, "compare": self._compare, "cure": self._cure,
+            "revise": self._revise, "plate": self._plate, "look": self._look, "stop": self._stop,
         }  # fmt: skip
         return [
             *(Route(f"/trial/{name}", _answered(act), methods=["POST"]) for name, act in posts.items()),

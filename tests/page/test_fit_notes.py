@@ -14,8 +14,9 @@ from plategen.job.fit_notes import read_fit_notes
 from plategen.page.disk import Folder
 from plategen.page.draft import Draft, redraw
 from plategen.page.edits import Stale, edited
+from plategen.page.handles import handles
 from plategen.page.note_edit import NOTES_FILE, read_notes
-from plategen.page.request import AddReading, RemoveReading, SetReading
+from plategen.page.request import AddReading, Drag, RemoveReading, SetReading
 from tests.page.conftest import PROFILES
 
 FIRST = Folder(PROFILES / "bale-trailer-first").read()
@@ -38,6 +39,27 @@ def test_the_first_note_names_the_file_and_the_plate_is_cut_to_it():
     (correction,) = (c for c in drawn.work.corrections if c.plate == "ear_near")
     # an even gap of 1/8 in all along is the rail 1/8 in farther off, less what a gap's own reading error takes back
     assert correction.moved_mm == pytest.approx([25.4 / 8] * len(correction.moved_mm), abs=0.1)
+
+
+def test_a_gap_of_the_file_is_dragged_in_the_drawing_and_its_other_cells_stay():
+    drawn = redraw(SECOND)
+    text = SECOND.files["fit_notes.csv"]
+    rows, gaps = read_notes(text), [each for each in handles(drawn.work) if each.what.startswith("gap ")]
+    assert len(gaps) == len(rows) > 3
+    for number in (0, len(rows) - 1):
+        held = gaps[number]
+        to = held.at + held.way * 25.4 / 16
+        after = edited(SECOND, [Drag(held.what, to.real, to.imag)], drawn)
+        assert after.job == SECOND.job
+        written = after.files["fit_notes.csv"]
+        lines, before = written.splitlines(), text.splitlines()
+        assert [i for i, line in enumerate(before, 1) if lines[i - 1] != line] == [rows[number].line]
+        now = read_notes(written)[number]
+        assert (now.cells["plate"], *now.typed[::2]) == (rows[number].cells["plate"], *rows[number].typed[::2])
+        notes = read_fit_notes(written, "fit_notes.csv", "in")
+        assert notes[number].gap_mm == pytest.approx(held.value_mm + 25.4 / 16, abs=25.4 / 64)
+        drawn_after = redraw(after, drawn)
+        assert drawn_after.refusal is None
 
 
 def test_how_it_was_held_is_written_beside():

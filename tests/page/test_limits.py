@@ -118,7 +118,7 @@ def test_slow_and_dropped_clients_hold_nobody_up(served):
         assert time.perf_counter() - begun < 10.0
         for sock in idle[::2]:
             sock.close()  # in the middle of everything
-        assert served.version() == 2
+        assert served.version() in (2, 3), "the change, and perhaps by now what its quick redraw left out"
         patient = idle[3]  # one that never ended its head
         patient.settimeout(access.HEAD_TIME_S + 10.0)
         assert patient.recv(100) == b"", "hung up on"

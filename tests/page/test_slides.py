@@ -1,6 +1,7 @@
 """What slides in the drawing: nose, toe, in-line offset, gaps of fit notes, what is on the rail."""
 
 import json
+import re
 import shutil
 
 import pytest
@@ -8,8 +9,9 @@ import pytest
 from plategen.ground.refusal import Refusal
 from plategen.page.disk import Folder
 from plategen.page.draft import redraw
+from plategen.page.draw import drawing
 from plategen.page.edits import edited
-from plategen.page.handles import handles
+from plategen.page.handles import feet, handles, pin_at, shift_of
 from plategen.page.request import Drag
 from tests.page.conftest import PROFILES, serving
 
@@ -66,6 +68,26 @@ def test_a_gap_of_a_fit_note_is_dragged(tmp_path):
     to = gap.at + 25.4 / 16 * 1j
     after = redraw(edited(drawn.draft, [Drag("gap 1", to.real, to.imag)], drawn), drawn)
     assert after.work.job.revision.fit_note[1].gap_mm == pytest.approx(25.4 / 8)
+
+
+@pytest.mark.parametrize("name", ["vineyard-drag-link-seat", "quarry-clamped-seat"])
+def test_on_a_tube_pin_and_foot_are_dragged_and_the_tube_stays_where_it_is(name):
+    drawn = _drawn(name)
+    pin, ends = pin_at(drawn.work), feet(drawn.work)
+    after = redraw(edited(drawn.draft, [Drag("pin", pin.real + 6.2, pin.imag - 3.1)], drawn), drawn)
+    assert abs(pin_at(after.work) - pin - (6.2 - 3.1j)) < 1.0, "to the next mark"
+    held = re.findall(r'data-hold="([^"]+)"', drawing(drawn.work, None))
+    assert {"pin", "foot 0", "foot 1", "nose", "toe", "offset"} <= set(held)
+    tubes = [re.search(r'<path d="([^"]+)" class="barrel"', drawing(each.work, None))[1] for each in (drawn, after)]
+    high = [{round(float(v), 1) for v in re.findall(r"-?[0-9.]+", tube)[1::2]} for tube in tubes]
+    across = drawn.work.rail.across_mm
+    assert high[0] == high[1] == {round(across / 2, 1), round(-across / 2, 1)}
+    for i, end in enumerate(ends):
+        at = end + shift_of(drawn.work)
+        moved = redraw(edited(drawn.draft, [Drag(f"foot {i}", at.real + 4.0, at.imag)], drawn), drawn)
+        assert moved.refusal is None
+        assert feet(moved.work)[i].real - end.real == pytest.approx(4.0, abs=0.5 * MARK_MM["in"] + 1e-6)
+        assert feet(moved.work)[1 - i].real == pytest.approx(ends[1 - i].real)
 
 
 def test_what_is_not_there_is_refused():

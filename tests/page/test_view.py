@@ -13,10 +13,11 @@ from plategen.delivery.starter import starter_text
 from plategen.ground.show import Show
 from plategen.job.change import written
 from plategen.job.toml_edit import path_of, remove, set_value
+from plategen.page.assets import part_macro
 from plategen.page.draft import Draft, redraw
 from plategen.page.edits import edited
 from plategen.page.form import all_inputs, job_form, known_names
-from plategen.page.parts import _macro, _plates
+from plategen.page.parts import _plates
 from plategen.page.request import Set
 from plategen.page.view import checks_of, judged_of, problem_of
 from plategen.rules.material import bolt_grade, steel, weld_metal
@@ -116,7 +117,7 @@ def test_what_a_cure_only_promises_is_said_beside_its_button():
     assert [key for key, _ in side.edits] == ["rules.skew"]
     assert side.promise.startswith("you must then line the cylinder up to within ")
     assert {check.row.check for check in shown if check.promise} == {"rod side load"}
-    markup = str(_macro("checks")(shown, [side], 0, False, "", ()))
+    markup = str(part_macro("checks")([side], 0, False, False, "", ()))
     _, _, beside = markup.partition("Write it in</button>")
     assert side.promise in beside.partition("</p>")[0]
 
@@ -132,7 +133,11 @@ def test_a_cure_is_one_press_and_one_undo(browser, served):
     page.goto(served.url)
     served.post("/change", {"edits": [{"do": "set", "path": "cylinder.pressure", "text": "4500 psi"}]})
     shear = page.locator("ul.checks").first.locator("li.check.stop", has_text="plate shear")
-    shear.first.get_by_role("button", name="Write it in").click()
+    tried = page.locator("#trial-shown")
+    shear.first.get_by_role("button", name="Try it").click()
+    tried.get_by_role("columnheader", name="with the cure").wait_for(timeout=60_000)
+    assert page.locator('[name="bracket.thickness"]').input_value() != "1/2", "nothing is written yet"
+    tried.get_by_role("button", name="Write it in").click()
     shear.first.wait_for(state="detached")
     assert page.locator('[name="bracket.thickness"]').input_value() == "1/2"
     page.get_by_role("button", name="Undo").click()

@@ -38,7 +38,8 @@ export function ask(path, body = {}) { // one after the other, in the order they
 async function send(path, body) {
   const saving = path === "/save" || path === "/theirs";
   const shown = [...open].filter((name) => path === "/state" || name.startsWith("trace:"));
-  const whole = { ...body, ...(saving ? { seen: version } : {}), have: have(), open: shown, tab: own, job };
+  const held = Boolean(body.gesture?.startsWith("drag ")) && document.body.classList.contains("holding");
+  const whole = { ...body, held, ...(saving ? { seen: version } : {}), have: have(), open: shown, tab: own, job };
   let answer;
   try {
     answer = await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(whole) });
@@ -83,7 +84,7 @@ function take(news) {
   one("#undo").disabled = !news.undo;
   one("#redo").disabled = !news.redo;
   putPaper();
-  fill(fields);
+  if (news.parts.fields) fill(fields);
 }
 
 let paper = localStorage.getItem("paper") ?? "";

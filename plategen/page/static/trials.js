@@ -66,6 +66,19 @@ export function trials({ settled, job }) {
     },
   };
 
+  document.addEventListener("click", async ({ target }) => { // a cure: beside the job as it stands, nothing written yet
+    const cure = target.dataset?.try;
+    if (!cure) return;
+    await settled();
+    const group = one("[data-trial=compare]", box), edits = JSON.parse(cure).map(([path, text]) => ({ do: "set", path, text }));
+    group.open = true;
+    await run(group, () => post("/trial/cure", { edits }));
+    if (shown.hidden) return;
+    const apply = Object.assign(document.createElement("button"), { type: "button", textContent: "Write it in" });
+    apply.dataset.cure = cure;
+    shown.append(apply);
+  });
+
   box.addEventListener("submit", async (event) => {
     event.preventDefault();
     await settled(); // what was typed just now belongs to it
