@@ -53,7 +53,8 @@ def _by_check(work: Work) -> dict[tuple[str, str, bool], list[Finding]]:
     found = defaultdict(list)
     for finding in work.findings:
         found[finding.check, finding.source, finding.opinion].append(finding)
-    return {key: sorted(group, key=lambda f: (f.ratio, f.demand)) for key, group in found.items()}
+    # by what is asked first: shares that are alike but for rounding may stand either way round
+    return {key: sorted(group, key=lambda f: (round(f.demand, 1), f.ratio)) for key, group in found.items()}
 
 
 def _told(trace: Trace, units: Units) -> Trace:
