@@ -99,8 +99,8 @@ def test_gaps_of_nothing_change_nothing() -> None:
     count = 0
     for given, work in on_a_rail():
         notes = tuple(noted_as_right(work))
-        if not notes:
-            continue
+        if not notes or given.job.rail.tilt_rad or given.job.rail.turn_rad:
+            continue  # no plate to note, or out of the trace's plane, where notes are refused
         job = given.job.replaced(revision=Revision(fit_note=notes))
         change = compare(work, carried(job, given.traces))
         assert {plate.kind for plate in change.plates} == {"unchanged"}, given.style
@@ -109,7 +109,7 @@ def test_gaps_of_nothing_change_nothing() -> None:
             assert found.check in BETTER_KNOWN, given.style
             assert found.better or found.now is None or found.now.verdict == "ok", (given.style, found)
         count += 1
-    assert count > CASES // 4
+    assert count > CASES // 6
 
 
 def noted_as_right(work: Work) -> Iterator[FitNote]:

@@ -63,7 +63,12 @@ def _by_check(work: Work) -> dict[tuple[str, str, bool], list[Finding]]:
     found = defaultdict(list)
     for finding in work.findings:
         found[finding.check, finding.source, finding.opinion].append(finding)
-    return {key: sorted(group, key=lambda f: (min(f.ratio, NOTHING_LEFT), f.demand)) for key, group in found.items()}
+
+    # by what is asked first: shares that are alike but for rounding may stand either way round
+    def order(finding: Finding) -> tuple[float, float]:
+        return round(finding.demand, 1), min(finding.ratio, NOTHING_LEFT)
+
+    return {key: sorted(group, key=order) for key, group in found.items()}
 
 
 def _told(trace: Trace, units: Units) -> Trace:

@@ -1,5 +1,6 @@
 """Runs of edges, each beginning where the last one ends, and the open one."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -7,6 +8,8 @@ from typing import Self
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.segment import SAME_POINT_MM, Segment
+
+_HAIR_MM = 1e-6
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,13 @@ class Run:
 
     def distance(self, p: complex) -> float:
         """Distance from ``p`` to the nearest edge in mm, on whichever side."""
-        return min(abs(s.point(s.nearest(p)) - p) for s in self.segments)
+        u, v, least = p.real, p.imag, math.inf
+        for segment, box in zip(self.segments, self.carriers, strict=True):
+            # an edge whose box lies farther off is farther off; a hair, so that no rounding leaves one out
+            near = least + _HAIR_MM
+            if box.left - u < near and u - box.right < near and box.low - v < near and v - box.high < near:
+                least = min(least, abs(segment.point(segment.nearest(p)) - p))
+        return least
 
 
 @dataclass(frozen=True, slots=True)

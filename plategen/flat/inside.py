@@ -19,9 +19,12 @@ def winding(edges: Iterable[Segment], p: complex) -> int:
     """
     turns = 0
     for edge in edges:
+        rises = edge.start.imag <= p.imag
+        if rises == (edge.end.imag <= p.imag) and not isinstance(edge, Arc):
+            continue
         a, b = edge.start - p, edge.end - p
         left = cross(a, b)
-        if a.imag <= 0.0:
+        if rises:
             if b.imag > 0.0 and left > 0.0:
                 turns += 1
         elif b.imag <= 0.0 and left < 0.0:

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from plategen.rail.fit import fit_trace
-from plategen.rail.fit.between import FAR_MM, PLACES, Rival, Say, further, said
+from plategen.rail.fit.between import FAR_MM, PLACES, Rival, Say, curve_modes, further, said
+from plategen.rail.fit.free_search import best_free
+from plategen.rail.fit.trace import sample_of
 from plategen.rail.question import Question
 from plategen.rail.spread import Spread
 from plategen.rail.trace import FittedTrace
@@ -165,3 +167,20 @@ def _say_of(fitted: FittedTrace, covariance: np.ndarray) -> Say:
     squares, turned = np.linalg.eigh(covariance)
     drawn_mm = turned * np.sqrt(PLACES * np.maximum(squares, 0.0))
     return Say(points, normals, drawn_mm, np.full(PLACES, 1.0 / PLACES), np.ones(PLACES, bool))
+
+
+def test_a_mode_of_a_smooth_curve_is_the_same_way_round_wherever_station_0_lies() -> None:
+    """What a rival may be off by is drawn, and a mode of it the other way round would be another rail."""
+    for seed in (1, 5, 9):
+        rng = np.random.default_rng(seed)
+        rail = a_rail("bend", rng)
+        stations = np.linspace(0.0, rail.span_mm, 26)
+        points = stations + 1j * (rail.offsets(stations) + rng.normal(0.0, 0.3, 26))
+        here, *elsewhere = (_curve_modes(points + by) for by in (0.0, 1270.0, -40.0))
+        assert elsewhere == [pytest.approx(here, abs=1e-6)] * 2
+
+
+def _curve_modes(points: np.ndarray) -> np.ndarray:
+    free = best_free(sample_of(trace_of(points)), np.ones(len(points), bool))
+    assert free
+    return curve_modes(free)(points, np.full(len(points), 1j))

@@ -24,6 +24,7 @@ from plategen.rail.fit.curve_spread import modes_at
 from plategen.rail.fit.free import Free
 from plategen.rail.fit.model import Complexes, Floats, placed_along
 from plategen.rail.fit.spread import Offset
+from plategen.rail.spread import signed
 from plategen.rail.trace import FittedTrace
 
 FAR_MM = 1.5
@@ -74,8 +75,8 @@ class Rival:
 
 
 def curve_modes(free: Free) -> Modes:
-    """The modes of a smooth curve."""
-    return lambda points, normals: modes_at(free, points.real) * normals.imag[:, None]
+    """The modes of a smooth curve, each the same way round wherever station 0 lies."""
+    return lambda points, normals: signed(modes_at(free, points.real) * normals.imag[:, None])
 
 
 def chain_modes(chained: Callable[[], FittedTrace]) -> Modes:
