@@ -52,8 +52,8 @@ FITTED = message(
     "from the rail, ream both to the bolt where no play may be left, and put their bolts in before others."
 )
 EXPECTED = (
-    "Held where it is drawn, the base of 95 in 100 finds no gap at a bolt more than {} wider than drawn and none more "
-    "than {} narrower, where it binds: the readings leave so much open. Pack it to what feelers say there."
+    "Held where it is drawn, the base of 95 in 100 finds no gap at a bolt over {} wider than drawn or {} narrower, "
+    "where it binds. Pack it to what feelers say there."
 )
 LOOK_AGAIN = message(
     "Mark each nut when tight; look at the marks after the first hour, after the first day and at every service, and "

@@ -245,11 +245,11 @@ def _contents(work: Work, pages: Pages, at: complex, wide_mm: float) -> list[Wor
             *((f"mark {shape_mark(plate)}", facing(work, plate).lower()) if plate.role != "shim" else ()),
         )
         for k, row in enumerate(wrap("; ".join(p for p in parts if p), letters)):
-            lines.append(Words(row, lines[-1].at - (4.2j if k else 6.2j), LETTERING_MM, "start"))
+            lines.append(Words(row, lines[-1].at - (4.2j if k else 5.5j), LETTERING_MM, "start"))
     told = dict.fromkeys(words for end in work.ends for words in end.bracket.cautions)
     for i, words in enumerate((*WARNING, *map(show.text, told))):
         for k, row in enumerate(wrap(words, letters)):
             lines.append(
-                Words(row, lines[-1].at - (9.0j if i == k == 0 else 6.2j if k == 0 else 4.2j), LETTERING_MM, "start")
+                Words(row, lines[-1].at - (9.0j if i == k == 0 else 5.5j if k == 0 else 4.2j), LETTERING_MM, "start")
             )
     return lines
