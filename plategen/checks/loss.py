@@ -35,10 +35,7 @@ def losses(design: Design, bracket: Bracket) -> tuple[Loss, ...]:
 
 def cut_off(linkage: "Linkage", driver: str, rod: str) -> tuple[str, ...]:
     """The road wheels, ``"left"`` and ``"right"``, that the driving lever turns no more without a rod."""
-    beyond: set[str] = set()
-    for step in linkage.steps(driver):
-        if step.rod == rod or step.driver[0] in beyond:
-            beyond.add(step.driven[0])
+    beyond = linkage.beyond(driver, rod)
     return tuple(side for side, lever in linkage.wheels().items() if lever in beyond)
 
 

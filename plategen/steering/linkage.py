@@ -163,6 +163,14 @@ class Linkage:
                 raise Refusal(words, key=f"steering.lever '{lever.name}'")
         return tuple(steps)
 
+    def beyond(self, driver: str, rod: str) -> frozenset[str]:
+        """The levers that ``driver`` turns through a rod, and without it no more."""
+        found: set[str] = set()
+        for step in self.steps(driver):
+            if step.rod == rod or step.driver[0] in found:
+                found.add(step.driven[0])
+        return frozenset(found)
+
     def wheels(self) -> dict[str, str]:
         """Which lever carries the left and which the right road wheel, for those there are."""
         return {lever.wheel: lever.name for lever in self.levers if lever.wheel}

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from plategen.steering.linkage import Linkage
 from plategen.steering.rates import lever_rates, spin_mm
 from plategen.steering.sweep import Sweep
 from plategen.steering.team import Team
@@ -22,15 +21,16 @@ def most_passed_n(sweep: Sweep, team: Team, rod: str) -> float:
     ends = sweep.linkage.rod(rod)
     rate = lever_rates(sweep.motion)[ends.start[0]]
     moves = np.abs(rate * dot(spin_mm(sweep.linkage.lever(ends.start[0]), start), unit(end - start)))
+    beyond = sweep.linkage.beyond(sweep.motion.driver, rod)
     most = 0.0
-    for side in _sides(sweep.linkage, rod):
+    for side in (beyond, frozenset(lever.name for lever in sweep.linkage.levers) - beyond):
         pushed = sum(_moments_nmm(sweep, team, side, rod), np.zeros(len(sweep)))
         with np.errstate(divide="ignore", invalid="ignore"):
             most = max(most, float(np.nan_to_num(pushed / moves, nan=0.0, posinf=np.inf).max()))
     return most
 
 
-def _moments_nmm(sweep: Sweep, team: Team, side: set[str], rod: str) -> Iterator[Floats]:
+def _moments_nmm(sweep: Sweep, team: Team, side: frozenset[str], rod: str) -> Iterator[Floats]:
     """What each cylinder and box on one side of a rod gives about the driving lever, (n,); a cylinder on the rod itself
     is on both.
     """
@@ -42,17 +42,3 @@ def _moments_nmm(sweep: Sweep, team: Team, side: set[str], rod: str) -> Iterator
             yield max(cylinder.thrust.push_n, cylinder.thrust.pull_n) * cylinder.arm_mm(sweep)
     rates = lever_rates(sweep.motion)
     yield from (box.about_driver_nmm(rates) for box in team.boxes if box.lever in side)
-
-
-def _sides(linkage: Linkage, without: str) -> tuple[set[str], set[str]]:
-    """The levers on either side of a rod."""
-    ends = linkage.rod(without)
-    sides = ({ends.start[0]}, {ends.end[0]})
-    for side in sides:
-        grows = True
-        while grows:
-            joined = [{rod.start[0], rod.end[0]} for rod in linkage.rods if rod.name != without]
-            more = set().union(*(pair for pair in joined if pair & side)) - side
-            side |= more
-            grows = bool(more)
-    return sides
