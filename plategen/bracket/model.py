@@ -48,6 +48,9 @@ what its bends make of it; a shim packs the gap between base and rail about a bo
 LAPPED: frozenset[PlateRole] = frozenset({"pad", "doubler"})
 """Plates that lie on what they are welded to, with the bead along their own edge."""
 
+STOOD_ON: frozenset[PlateRole] = frozenset({"base", "doubler"})
+"""Plates that lie on the rail's face, and that ears stand on instead."""
+
 Joint: TypeAlias = Literal["rail", "tube", "tie"]
 """What a weld run joins a plate to: the traced rail, a tube, or another plate."""
 

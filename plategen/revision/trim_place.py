@@ -4,7 +4,7 @@ import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from plategen.bracket.model import Hole, Plate
+from plategen.bracket.model import STOOD_ON, Hole, Plate
 from plategen.flat.chain import Chain
 from plategen.flat.clip import between, extended
 from plategen.flat.loop import Circle, Contour, Loop
@@ -29,10 +29,6 @@ LEAST_RUN_MM = 1.0
 _RUN_OUT_MM = 150.0
 _STEEPEST = 0.2
 """Least share of an edge's length by which its station grows, along a rail that only runs along."""
-
-
-STOOD_ON = ("base", "doubler")
-"""Roles of plates that ears stand on instead of the rail, welded along their edge."""
 
 
 @dataclass(frozen=True, slots=True)

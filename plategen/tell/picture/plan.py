@@ -7,7 +7,7 @@ rail lengths along it come out a little short. Rooms to keep clear are dashed.
 from collections.abc import Iterator
 
 from plategen.bracket.feature import Feature
-from plategen.bracket.model import Plate
+from plategen.bracket.model import STOOD_ON, Plate
 from plategen.draw.svg import element, path_data
 from plategen.flat.convex import convex_hull
 from plategen.flat.loop import Circle, Contour, Loop, polygon
@@ -76,7 +76,7 @@ def _seen(feature: Feature) -> Contour:
 
 def _footprint(plate: Plate) -> Loop | None:
     """Where a plate stands on the face: of one across the pin its notch over its thickness; a base lies on it."""
-    if plate.role in ("base", "doubler"):
+    if plate.role in STOOD_ON:
         return polygon([flat(plate.placement.point(edge.start)) for edge in plate.outline])
     if plate.notch is None:
         return None
