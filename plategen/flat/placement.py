@@ -26,14 +26,11 @@ class Placement:
         """The point of space for a point of the plane, ``depth_mm`` along the normal."""
         o, u, v = self.origin, self.u, self.v
         x, y = p.real, p.imag
+        a, b, c = o[0] + x * u[0] + y * v[0], o[1] + x * u[1] + y * v[1], o[2] + x * u[2] + y * v[2]
         if depth_mm == 0.0:
-            return o[0] + x * u[0] + y * v[0], o[1] + x * u[1] + y * v[1], o[2] + x * u[2] + y * v[2]
-        n = cross(u, v)
-        return (
-            o[0] + x * u[0] + y * v[0] + depth_mm * n[0],
-            o[1] + x * u[1] + y * v[1] + depth_mm * n[1],
-            o[2] + x * u[2] + y * v[2] + depth_mm * n[2],
-        )
+            return a, b, c
+        n = self.normal
+        return a + depth_mm * n[0], b + depth_mm * n[1], c + depth_mm * n[2]
 
     def shifted(self, by: Vector) -> "Placement":
         """The same plane elsewhere."""

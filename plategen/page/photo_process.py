@@ -70,7 +70,7 @@ class Answer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     readings: int = 0
 
 
-@dataclass()
+@dataclass
 class Reader:
     """The photographs of one pattern, and what was read off them last."""
 

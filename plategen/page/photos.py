@@ -103,7 +103,7 @@ class Photographs:
         return self.process.returncode is not None
 
 
-@dataclass()
+@dataclass
 class OpenPhotographs:
     """All photographs that are open, by the secret name under which their tab asks for them."""
 

@@ -38,7 +38,7 @@ class Tried:
             return whole.read(name)
 
 
-@dataclass()
+@dataclass
 class Trials:
     """All trials that are open, by the secret name under which their tab asks for them."""
 
