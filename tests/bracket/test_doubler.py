@@ -20,7 +20,6 @@ from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cylinder import Cylinder, CylinderEnd
 from plategen.job.doubler import Doubler
 from plategen.job.parse import parse_table
-from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
 from plategen.job.style_tables import Closing
 from plategen.make import Work, carry_through
@@ -29,7 +28,7 @@ from plategen.rules.weld import GAP_LARGEST_MM
 from plategen.solid.bodies import plate_bodies, standing_body
 from plategen.solid.clearance import clearances
 from tests.support.every_example import loaded_of, work_of
-from tests.support.web_rail import PLANES, each_built, traced
+from tests.support.web_rail import each_built, traced, web_entry
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "30"))
 
@@ -49,10 +48,7 @@ def random_job(rng: random.Random) -> Job:
     return Job(
         title="Doubled",
         units="mm",
-        rail=RailEntry(
-            wall_mm=rng.choice((5.0, 6.0, 8.0)), steel="S355", section="channel", face="web", face_from_mm=-150.0,
-            face_to_mm=150.0, trace=tuple(TraceEntry(file=f"{w:g}.csv", plane_mm=w) for w in PLANES),
-        ),
+        rail=web_entry(rng.choice((5.0, 6.0, 8.0)), "S355"),
         cylinder=Cylinder(
             bore_mm=50.0, rod_mm=30.0, stroke_mm=200.0, closed_length_mm=420.0, body_diameter_mm=62.0,
             pressure_mpa=rng.uniform(6.0, 16.0),

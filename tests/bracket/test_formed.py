@@ -23,13 +23,12 @@ from plategen.job.bolted import Bolted, Formed
 from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cutting import Cutting
 from plategen.job.cylinder import Cylinder, CylinderEnd
-from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rail_feature import FeatureEntry
 from plategen.job.rules import Rules
 from plategen.make import carry_through
 from plategen.work import Work
 from tests.support.every_example import work_of
-from tests.support.web_rail import PLANES, assert_clearly_refused, built_or_refused
+from tests.support.web_rail import assert_clearly_refused, built_or_refused, web_entry
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "24"))
 
@@ -47,11 +46,7 @@ def random_job(rng: random.Random) -> Job:
     return Job(
         title="Formed",
         units="mm",
-        rail=RailEntry(
-            wall_mm=rng.choice((6.0, 8.0, 10.0)), steel="S690", section="channel", face="web", face_from_mm=-150.0,
-            face_to_mm=150.0, trace=tuple(TraceEntry(file=f"{w:g}.csv", plane_mm=w) for w in PLANES),
-            feature=tuple(holes),
-        ),
+        rail=web_entry(rng.choice((6.0, 8.0, 10.0)), "S690", holes),
         cylinder=Cylinder(
             bore_mm=63.0, rod_mm=40.0, stroke_mm=200.0, closed_length_mm=460.0, body_diameter_mm=76.0,
             pressure_mpa=rng.uniform(4.0, 12.0),

@@ -16,13 +16,12 @@ from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cylinder import Cylinder, CylinderEnd
 from plategen.job.doubler import Doubler
 from plategen.job.gusset import Gusset
-from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rules import Rules
 from plategen.make import Work, carry_through
 from plategen.solid.bodies import plate_bodies, standing_body
 from plategen.solid.clearance import clearances
 from tests.support.every_example import loaded_of
-from tests.support.web_rail import PLANES, each_built
+from tests.support.web_rail import each_built, web_entry
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "30"))
 STRAIGHT = "quarry-straight-rail"
@@ -37,10 +36,7 @@ def random_job(rng: random.Random) -> Job:
     return Job(
         title="Ribbed",
         units="mm",
-        rail=RailEntry(
-            wall_mm=10.0, steel="S355", section="channel", face="web", face_from_mm=-150.0, face_to_mm=150.0,
-            trace=tuple(TraceEntry(file=f"{w:g}.csv", plane_mm=w) for w in PLANES),
-        ),
+        rail=web_entry(10.0, "S355"),
         cylinder=Cylinder(
             bore_mm=50.0, rod_mm=30.0, stroke_mm=200.0, closed_length_mm=420.0, body_diameter_mm=62.0,
             pressure_mpa=rng.uniform(6.0, 16.0),

@@ -6,10 +6,9 @@ from plategen.job import Job
 from plategen.job.bolted import Bolted
 from plategen.job.bracket import BracketEntry, Mount, Weld
 from plategen.job.cylinder import Cylinder, CylinderEnd
-from plategen.job.rail import RailEntry, TraceEntry
 from plategen.job.rail_feature import FeatureEntry
 from plategen.job.rules import Rules
-from tests.support.web_rail import PLANES
+from tests.support.web_rail import web_entry
 
 
 def bolted_job(rng: random.Random) -> Job:
@@ -32,11 +31,7 @@ def bolted_job(rng: random.Random) -> Job:
     return Job(
         title="Bolted",
         units="mm",
-        rail=RailEntry(
-            wall_mm=rng.choice((6.0, 8.0, 10.0)), steel="S690", section="channel", face="web", face_from_mm=-150.0,
-            face_to_mm=150.0, trace=tuple(TraceEntry(file=f"{w:g}.csv", plane_mm=w) for w in PLANES),
-            feature=tuple(features),
-        ),
+        rail=web_entry(rng.choice((6.0, 8.0, 10.0)), "S690", features),
         cylinder=Cylinder(
             bore_mm=50.0, rod_mm=30.0, stroke_mm=200.0, closed_length_mm=420.0, body_diameter_mm=62.0,
             pressure_mpa=rng.uniform(6.0, 16.0),

@@ -5,11 +5,27 @@ from collections.abc import Callable, Iterator, Sequence
 
 from plategen.ground.refusal import Refusal
 from plategen.job import Job
+from plategen.job.rail import RailEntry, TraceEntry
+from plategen.job.rail_feature import FeatureEntry
 from plategen.make import carry_through
 from plategen.rail.trace import Reading, Trace
 from plategen.work import Work
 
 PLANES = (-120.0, 120.0)
+
+
+def web_entry(wall_mm: float, steel: str, features: Sequence[FeatureEntry] = ()) -> RailEntry:
+    """A job's table of such a rail: the web of a wide channel."""
+    return RailEntry(
+        wall_mm=wall_mm,
+        steel=steel,
+        section="channel",
+        face="web",
+        face_from_mm=-150.0,
+        face_to_mm=150.0,
+        trace=tuple(TraceEntry(file=f"{w:g}.csv", plane_mm=w) for w in PLANES),
+        feature=tuple(features),
+    )
 
 
 def web(rng: random.Random) -> Callable[[float, float], float]:
