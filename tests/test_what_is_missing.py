@@ -28,3 +28,9 @@ def test_what_asks_for_them_is_skipped_and_the_last_lines_say_why(tmp_path: Path
     assert any("libGL.so.1" in line and "apt install libgl1" in line for line in said)
     assert any("no Chromium on this machine" in line for line in said)
     assert len(said) == 2, "each reason once"
+
+
+def test_tests_within_a_test_do_not_wait_for_the_room_it_holds() -> None:
+    within = "from tests.conftest import _room\nwith _room(alone=True):\n    pass"
+    done = subprocess.run([sys.executable, "-c", within], check=False, cwd=ROOT, timeout=60)
+    assert done.returncode == 0
