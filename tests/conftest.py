@@ -133,7 +133,7 @@ def pytest_runtest_protocol(item):
 def _room(*, alone: bool) -> Iterator[None]:
     """Hold the machine for one test, or a share of it. All pass the same door, so that none waits for ever.
 
-    Tests that a test runs in a process of its own have its share: at the door they would wait for one that waits for it.
+    Tests that run within a test share its room: at the door they would wait for a test that waits for it.
     """
     if HELD in os.environ:
         yield
