@@ -50,6 +50,8 @@ HEAD_OVER_BOLT = 1.1
 
 _MOVES = 60  # sizes that a new hole is moved by, at most, to keep clear
 
+_SAME_MM = 1e-6  # so much short of a distance is rounding: a place that just keeps it does so in either unit
+
 
 def bolted_of(job: Job) -> Bolted:
     """The job's ``[bolted]`` table."""
@@ -162,7 +164,9 @@ def _pattern(job: Job, ears_mm: Place, foot: Foot) -> tuple[list[Place], tuple[M
     step = PLATE_SIZES.step_mm(job.units)
     beside_mm = PLATE_SIZES.up(ears_mm[1] - ears_mm[0] + 2.0 * beside, job.units) + 2.0 * step  # its places are rounded
     middle_w = (ears_mm[0] + ears_mm[1]) / 2
-    fits = room is None or (middle_w - beside_mm / 2 >= room[0] - 1e-6 and middle_w + beside_mm / 2 <= room[1] + 1e-6)
+    fits = room is None or (
+        middle_w - beside_mm / 2 >= room[0] - _SAME_MM and middle_w + beside_mm / 2 <= room[1] + _SAME_MM
+    )
     pattern = wanted.pattern or ("beside" if fits and wanted.formed is None else "ends")
     middle_u = wanted.station_mm if wanted.station_mm is not None else (begin + end) / 2
     if pattern == "beside":
@@ -269,20 +273,20 @@ def _clear(
     """
     step = PLATE_SIZES.step_mm(job.units)
     hole_mm, beside = bolt_hole_size(bolted_of(job).bolt_mm).mm, beside_ears_mm(job)
-    room = face_width(job)
+    room, between = face_width(job), hole_mm + drilling.between_mm(hole_mm, hole_mm)
     off_features = [(each, _least_off_mm(job, hole_mm, each)) for each in features]
 
     def free(place: Place) -> bool:
         w = place[1]
-        if room is not None and not room[0] - 1e-6 <= w <= room[1] + 1e-6:
+        if room is not None and not room[0] - _SAME_MM <= w <= room[1] + _SAME_MM:
             return False
-        off = _off_ears(job, place, ears_mm, foot)
-        apart = all(math.dist(place, other) >= hole_mm + drilling.between_mm(hole_mm, hole_mm) for other in others)
-        return off >= beside - 1e-6 and apart and all(_off_mm(place, each) >= least for each, least in off_features)
+        apart = all(math.dist(place, other) >= between - _SAME_MM for other in others)
+        off = _off_ears(job, place, ears_mm, foot) >= beside - _SAME_MM
+        return off and apart and all(_off_mm(place, each) >= least - _SAME_MM for each, least in off_features)
 
     def to_spare_mm(place: Place) -> float:
         spare_mm = min((_off_mm(place, each) - least for each, least in off_features), default=0.0)
-        return round(spare_mm, 6)
+        return round(spare_mm, 6)  # as far away but for rounding is as far
 
     outward = -1.0 if wanted[1] < (ears_mm[0] + ears_mm[1]) / 2.0 else 1.0
     for moves in _around():
