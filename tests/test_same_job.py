@@ -182,13 +182,19 @@ def assert_mirrored(given: RandomJob, work: Work) -> None:
     assert_the_same(work, carried(mirrored(given), tuple(traces)), given.style, NEARLY)
 
 
-def test_a_hole_moves_the_same_way_round_a_rivet_in_the_mirror_image() -> None:
-    rng = random.Random(3)
+def test_a_hole_moves_the_same_way_off_a_row_of_rivets_in_the_mirror_image() -> None:
+    rng = random.Random(12)
     traces, job = traced(rng), bolted_job(rng)
-    job = job.replaced(rail=job.rail.replaced(feature=()))
+    assert job.bolted is not None
+    job = job.replaced(rail=job.rail.replaced(feature=()), bolted=job.bolted.replaced(pattern="ends"))
     bolt = carried(job, traces).design.base.bolts[0]
-    rivet = FeatureEntry(kind="rivet", station_mm=bolt.station_mm, plane_mm=bolt.plane_mm, size_mm=20.0, height_mm=12.0)
-    given = RandomJob("bolted", job.replaced(rail=job.rail.replaced(feature=(rivet,))), traces)
+    rivets = tuple(
+        FeatureEntry(
+            kind="rivet", station_mm=bolt.station_mm + aside_mm, plane_mm=bolt.plane_mm, size_mm=8.0, height_mm=9.0
+        )
+        for aside_mm in (-30.0, 0.0, 30.0)
+    )
+    given = RandomJob("bolted", job.replaced(rail=job.rail.replaced(feature=rivets)), traces)
     work = carried(given.job, traces)
     assert work.design.base.moved
     assert_mirrored(given, work)
