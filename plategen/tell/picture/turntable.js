@@ -260,6 +260,6 @@
   };
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => show(true), on);
   fit();
-  fine = FINE;
-  draw();
+  if (before) show(); // it comes with every change: sharp once they rest
+  else { fine = FINE; draw(); }
 })();
