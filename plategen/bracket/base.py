@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache, partial
-from itertools import combinations, product
+from itertools import combinations, groupby, product
 
 from plategen.bracket.face import Face, Place, refuse_untraced
 from plategen.bracket.feature import Feature
@@ -263,10 +263,14 @@ def _off_ears(job: Job, place: Place, ears_mm: Place, foot: Foot) -> float:
 def _clear(
     job: Job, wanted: Place, others: Sequence[Place], features: Sequence[Feature], ears_mm: Place, foot: Foot
 ) -> Place:
-    """The place nearest to a wanted one where a new hole may be; that one where there is none."""
+    """The place nearest to a wanted one where a new hole may be; that one where there is none.
+
+    Of places as near, the one farthest from what is on the rail, which is the same one in a mirrored job.
+    """
     step = PLATE_SIZES.step_mm(job.units)
     hole_mm, beside = bolt_hole_size(bolted_of(job).bolt_mm).mm, beside_ears_mm(job)
     room = face_width(job)
+    off_features = [(each, _least_off_mm(job, hole_mm, each)) for each in features]
 
     def free(place: Place) -> bool:
         w = place[1]
@@ -274,28 +278,45 @@ def _clear(
             return False
         off = _off_ears(job, place, ears_mm, foot)
         apart = all(math.dist(place, other) >= hole_mm + drilling.between_mm(hole_mm, hole_mm) for other in others)
-        return off >= beside - 1e-6 and apart and all(_off(job, hole_mm, place, each) for each in features)
+        return off >= beside - 1e-6 and apart and all(_off_mm(place, each) >= least for each, least in off_features)
 
-    tried = ((wanted[0] + i * step, wanted[1] + j * step) for i, j in _around())
-    return next((place for place in tried if free(place)), wanted)
+    def to_spare_mm(place: Place) -> float:
+        spare_mm = min((_off_mm(place, each) - least for each, least in off_features), default=0.0)
+        return round(spare_mm, 6)
+
+    outward = -1.0 if wanted[1] < (ears_mm[0] + ears_mm[1]) / 2.0 else 1.0
+    for moves in _around():
+        places = [(wanted[0] + i * step, wanted[1] + j * outward * step) for i, j in moves]
+        if found := list(filter(free, places)):
+            return max(found, key=to_spare_mm)
+    return wanted
 
 
 @cache
-def _around() -> list[tuple[int, int]]:
-    """Moves of a new hole in sizes, the least first."""
+def _around() -> tuple[tuple[tuple[int, int], ...], ...]:
+    """Moves of a new hole in sizes, the least first, those of one length together and outward before inward."""
     steps = range(-_MOVES // 2, _MOVES // 2 + 1)
-    return sorted(product(steps, steps), key=lambda each: (math.hypot(*each), each))
+    moves = sorted(product(steps, steps), key=lambda each: (math.hypot(*each), -each[1], each[0]))
+    return tuple(tuple(alike) for _, alike in groupby(moves, key=lambda each: math.hypot(*each)))
 
 
-def _off(job: Job, hole_mm: float, place: Place, feature: Feature) -> bool:
-    """Whether a new hole and its tool keep clear of something on the rail."""
-    u0, v0, u1, v1 = feature.outline.bounds
-    to = complex(place[0] - feature.station_mm, place[1] - feature.plane_mm)
-    apart = math.hypot(_beyond(to.real, u0, u1), _beyond(to.imag, v0, v1))
+def _least_off_mm(job: Job, hole_mm: float, feature: Feature) -> float:
+    """How far a new hole's centre must keep off something on the rail: off a hole's centre, or off the side of others,
+    for the hole and its tool.
+    """
     if feature.kind == "hole":
-        return abs(to) - feature.size_mm / 2 >= hole_mm / 2 + drilling.between_mm(hole_mm, feature.size_mm)
+        return feature.size_mm / 2 + hole_mm / 2 + drilling.between_mm(hole_mm, feature.size_mm)
     power = job.rules is not None and job.rules.pretensioned
-    return apart >= tool_room(bolted_of(job).bolt_mm, power=power).mm + feature.clear_mm
+    return tool_room(bolted_of(job).bolt_mm, power=power).mm + feature.clear_mm
+
+
+def _off_mm(place: Place, feature: Feature) -> float:
+    """How far a place lies off a hole's centre, or off the sides of something else on the rail."""
+    to = complex(place[0] - feature.station_mm, place[1] - feature.plane_mm)
+    if feature.kind == "hole":
+        return abs(to)
+    u0, v0, u1, v1 = feature.outline.bounds
+    return math.hypot(_beyond(to.real, u0, u1), _beyond(to.imag, v0, v1))
 
 
 def _beyond(x: float, low: float, high: float) -> float:
