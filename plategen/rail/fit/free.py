@@ -119,7 +119,8 @@ class Free:
         (fine, count), squares = self.pure, pull**2
         spare = len(self.x) - 2 - len(self.jumps_mm) - squares.shape[1]
         left = (self._total - squares.sum(axis=1) + fine)[:, None, None] / variance
-        scored = left + spare * np.log(variance) + count * np.log(2.0 * np.pi * variance) + self.noise.costs[errors, None]
+        scored = left + spare * np.log(variance) + count * np.log(2.0 * np.pi * variance)
+        scored = scored + self.noise.costs[errors, None]
         for own, square in zip(power.T[:, :, None, None], squares.T[:, :, None, None], strict=True):
             v = variance + high * own  # of one mode after the other: of all at once it would not fit the cache
             scored = scored + np.log(v) + square / v
