@@ -79,7 +79,7 @@ class ClearReadings(msgspec.Struct, frozen=True, tag="clear-readings", tag_field
     file: Text
 
 
-Held = Annotated[str, msgspec.Meta(pattern=r"^(pin|reading|nose|toe|offset|(foot|feature|gap) \d{1,3})$")]
+Held = Annotated[str, msgspec.Meta(pattern=r"^(pin|reading|nose|toe|offset|plane|(foot|feature|gap) \d{1,3})$")]
 """What can be taken hold of in the drawing."""
 
 
