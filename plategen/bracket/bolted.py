@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from plategen.bracket.base import base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
+from plategen.bracket.base import base_mm, beyond_ears_mm, plan_base
+from plategen.bracket.bolt_places import bolted_of, hole_in_rail_mm
 from plategen.bracket.drill_list import shim_list
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.formed import Turn, base_outline, bending_notes, in_order, turns_of

@@ -1,14 +1,13 @@
 """What is tried with a job, in a real browser: asked, shown, called off; open to everyone, at three widths."""
 
 import shutil
-from pathlib import Path
 
 import pytest
 
 pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
 
 from tests.page.conftest import PROFILES, Served, serving
-from tests.page.test_looks import _broken
+from tests.support.access import broken
 
 LOOKS = [(1440, "light", "none"), (820, "dark", "none"), (390, "light", "active")]
 """Width, colours, forced colours."""
@@ -48,7 +47,6 @@ def drop(tab, name: str, data: bytes) -> None:
 
 @pytest.mark.parametrize(("width", "scheme", "forced"), LOOKS)
 def test_everyone_can_use_what_is_tried(browser, page, width, scheme, forced):
-    axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
     context = browser.new_context(
         viewport={"width": width, "height": 900}, color_scheme=scheme, forced_colors=forced, bypass_csp=True
     )
@@ -56,20 +54,19 @@ def test_everyone_can_use_what_is_tried(browser, page, width, scheme, forced):
     wrong: list[str] = []
     tab.on("pageerror", lambda error: wrong.append(str(error)))
     tab.goto(page.url)
-    tab.evaluate(Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
     open_group(tab, "number")
     tab.get_by_label("number", exact=True).select_option("weld.leg")
     assert "variants" in ask(tab, "number")
     tab.locator("#trial-shown summary").click()
-    found = _broken(tab.evaluate("axe.run('#trial-shown')"))
+    found = broken(tab, "#trial-shown")
     open_group(tab, "compare")
     tab.locator("[data-kind] input").first.check()
     assert "cutting" in ask(tab, "compare")
-    found += _broken(tab.evaluate("axe.run('#trial-shown')"))
+    found += broken(tab, "#trial-shown")
     open_group(tab, "revise")
     assert "changed in the job" in ask(tab, "revise")
     tab.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
-    found += _broken(tab.evaluate("axe.run({ include: [['#trials'], ['#readings']] })"))
+    found += broken(tab, "#trials", "#readings")
     assert found == []
     assert tab.evaluate("document.documentElement.scrollWidth") <= width, "nothing hangs out"
     context.close()

@@ -25,10 +25,11 @@ def covariance(free: Free, x: Floats) -> Floats:
     """Covariance of the curve at stations, mm^2: of what the readings leave open, length and height among it."""
     by = free.columns(x) @ free.solver
     covariance = free.error_variance_mm2 * (by / free.weights) @ by.T
-    mean = np.zeros(len(x))
+    mean, both = np.zeros(len(x)), np.concatenate((x, free.x))
     for each in free.weighed:
-        modes, high, alike = each.modes, each.shares * each.high, each.modes.waves.alike
-        here, read, across = alike(x, x), alike(free.x, free.x), alike(x, free.x)
+        modes, high = each.modes, each.shares * each.high
+        alike = modes.waves.alike(both, both)
+        here, read, across = alike[:, : len(x), : len(x)], alike[:, len(x) :, len(x) :], alike[:, : len(x), len(x) :]
         much = high.sum(axis=1)
         mixed = np.tensordot(much, across, 1) @ by.T
         covariance += np.tensordot(much, here, 1) - mixed - mixed.T + by @ np.tensordot(much, read, 1) @ by.T

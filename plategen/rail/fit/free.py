@@ -115,13 +115,16 @@ class Free:
 
     def _scored(self, power: Floats, pull: Floats, errors: slice, heights: slice = slice(None)) -> Floats:
         """For each kind, error and height minus twice the log of what powers and pulls, K x M, have to do with."""
-        variance = self.noise.errors_mm[errors, None] ** 2
-        squares, (fine, count) = pull.T[:, :, None, None] ** 2, self.pure
-        v = variance + HEIGHTS_MM[heights] ** 2 * power.T[:, :, None, None]
-        spare = len(self.x) - 2 - len(self.jumps_mm) - len(v)
-        left = (self._total - squares.sum(axis=0) + fine) / variance
-        own = spare * np.log(variance) + count * np.log(2.0 * np.pi * variance) + self.noise.costs[errors, None]
-        return np.asarray((np.log(v) + squares / v).sum(axis=0) + left + own)
+        variance, high = self.noise.errors_mm[errors, None] ** 2, HEIGHTS_MM[heights] ** 2
+        (fine, count), squares = self.pure, pull**2
+        spare = len(self.x) - 2 - len(self.jumps_mm) - squares.shape[1]
+        left = (self._total - squares.sum(axis=1) + fine)[:, None, None] / variance
+        scored = left + spare * np.log(variance) + count * np.log(2.0 * np.pi * variance)
+        scored = scored + self.noise.costs[errors, None]
+        for own, square in zip(power.T[:, :, None, None], squares.T[:, :, None, None], strict=True):
+            v = variance + high * own  # of one mode after the other: of all at once it would not fit the cache
+            scored = scored + np.log(v) + square / v
+        return np.asarray(scored)
 
     @cached_property
     def _costs(self) -> Floats:
