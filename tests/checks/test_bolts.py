@@ -28,7 +28,10 @@ from tests.bracket.test_split import _build, _fitted
 from tests.checks.bench import Bench, push_n
 from tests.checks.cases import FOUR
 from tests.checks.edited import Edited
+from tests.support.fitted import carried
 from tests.support.style_jobs import job, split
+from tests.support.web_jobs import bolted_job
+from tests.support.web_rail import traced
 
 LBF, IN = 4.4482216152605, 25.4
 
@@ -285,3 +288,25 @@ def test_twice_the_force_asks_twice_of_every_bolt() -> None:
         once, twice = _shares(bench), _shares(replace(bench, pressure=2.0 * bench.pressure))
         for key, (_, demand) in once.items():
             assert twice[key][1] == pytest.approx(2.0 * demand, rel=1e-9), key
+
+
+def test_a_bolt_between_wide_ears_bends_the_base_from_the_nearest_one() -> None:
+    # ears at -75 and 66 mm along the pin, the bolts at -45 and 36: the box about both ears holds the bolts
+    rng = random.Random(3)
+    traces, wide = traced(rng), bolted_job(rng)
+    assert wide.bolted is not None
+    base = wide.cylinder.base.replaced(eye_width_mm=140.0)
+    work = carried(
+        wide.replaced(
+            rail=wide.rail.replaced(feature=()),
+            bracket=wide.bracket.replaced(plane_mm=-75.0),
+            cylinder=wide.cylinder.replaced(base=base),
+            mount=wide.mount.replaced(foot_mm=(140.0, 360.0), pin_station_mm=250.0),
+            bolted=wide.bolted.replaced(pattern="beside", spacing_mm=80.0, row_spacing_mm=120.0, bolts=4),
+        ),
+        traces,
+    )
+    pried = [f for f in work.findings if f.check == "base at its bolts, with prying"]
+    assert pried
+    for finding in pried:
+        assert finding.assumed.quantities[0].value == pytest.approx(30.0, abs=0.2)
