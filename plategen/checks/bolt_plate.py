@@ -26,12 +26,15 @@ BOLT = partial(Check, subject="bolt", unit="N", needs="bolts")
 BEARING = BOLT(
     "bolt bearing and tear-out", source=f"{AISC} J3.11 (J3.10 in 360-16)", en_source=f"{EN_JOINTS} Table 3.4"
 )
-BLOCK = BOLT("block shear", source=f"{AISC} J4.3 with B4.3b, Ubs = 1", en_source=f"{EN_JOINTS} 3.10.2")
+BLOCK = BOLT("block shear", source=f"{AISC} J4.3 with B4.3b", en_source=f"{EN_JOINTS} 3.10.2")
 CHECKS = (BEARING, BLOCK)
 """The checks of this file."""
 
 NET_WIDER_MM = 2.0
 """So much wider than it is counts a hole in a net area, for the steel that drilling harms (AISC 360 B4.3b)."""
+
+EVEN = 1e-6
+"""Bolts that share a force to so much of it share it evenly."""
 
 Pushes: TypeAlias = list[tuple[Message, tuple[complex, ...]]]
 """For every load case its name and the force on each bolt in the plate's plane, N."""
@@ -63,6 +66,7 @@ class Block:
     net_tension: float
     shear_per_mm: float  # What the net areas lose for every mm that the holes are wider, mm,
     tension_per_mm: float  # in shear and in tension.
+    even: bool  # No moment loads some bolts more than others, so that the end is pulled alike all along.
 
 
 def check_plate_at_bolts(
@@ -82,13 +86,16 @@ def check_plate_at_bolts(
     held = "steel along and across the force to the next edge or hole; the hole's stretch matters"
     for view in setting if ahead else ():
         yield _in_plate(setting, view, BEARING, plate, [(strength(of, view), of) for of in ahead], held)
-    torn = blocks(plate, holes, [(sum(forces), case) for case, forces in pushes])
-    around = "the block between the outer bolts and the edge that the force points to"
+    torn = blocks(plate, holes, pushes)
+    around = (
+        "the block between the outer bolts and the edge that the force points to; the end between them counts half "
+        "where a moment loads some bolts more than others"
+    )
     for view in setting if torn else ():
         yield _in_plate(setting, view, BLOCK, plate, [(block_strength(view, steel, of), of) for of in torn], around)
 
 
-def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Message]]) -> list[Block]:
+def blocks(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Block]:
     """The block in the direction of every case's force: the outer rows shear, the end between them pulls."""
     if len(holes) < 2:
         return []
@@ -96,14 +103,14 @@ def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Me
     t, slots = plate.thickness_mm, {slot.name: slot.length_mm for slot in plate.slots}
     sizes = [2.0 * hole.circle.radius for hole in holes]  # a hole that is there already may be wider than the others
     d0, lengths = max(sizes), [max(size, slots.get(hole.name, 0.0)) for size, hole in zip(sizes, holes, strict=True)]
-    forces = [(force, case) for force, case in forces if abs(force) > 1e-9]
-    ways = [force / abs(force) for force, _ in forces]
+    of_all = [(sum(forces), case, forces) for case, forces in pushes if abs(sum(forces)) > 1e-9]
+    ways = [force / abs(force) for force, _, _ in of_all]
     if not ways:
         return []
     centres = [hole.circle.centre for hole in holes]
     far = [reaches(edges, centre, ways)[0].tolist() for centre in centres]
     torn = []
-    for k, ((force, case), way) in enumerate(zip(forces, ways, strict=True)):
+    for k, ((force, case, forces), way) in enumerate(zip(of_all, ways, strict=True)):
         along = [(centre * way.conjugate()).real for centre in centres]
         across = [(centre * way.conjugate()).imag for centre in centres]
         wide = max(across) - min(across)
@@ -119,7 +126,8 @@ def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Me
             planes += (len(row) - 0.5) * t
         levels = _levels(across, lengths, d0)
         end = max(0.0, wide - sum(levels) + (levels[0] + levels[-1]) / 2.0) * t
-        torn.append(Block(abs(force), case, gross, net, end, planes, (len(levels) - 1) * t))
+        even = all(abs(len(forces) * each - force) < EVEN * abs(force) for each in forces)
+        torn.append(Block(abs(force), case, gross, net, end, planes, (len(levels) - 1) * t, even))
     return torn
 
 
@@ -136,12 +144,17 @@ def _levels(places: Sequence[float], wide: Sequence[float], apart: float) -> lis
 
 
 def block_strength(view: View, steel: Steel, block: Block) -> float:
-    """What a block may carry: AISC 360 J4.3 with B4.3b and Ubs 1, or EN 1993-1-8 3.10.2."""
+    """What a block may carry: AISC 360 J4.3 with B4.3b, or EN 1993-1-8 3.10.2.
+
+    Where bolts are loaded unevenly the end counts half: Ubs of the one, 3.10.2(3) of the other.
+    """
     if view.en:
-        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, block.net_tension, block.net_shear)
+        areas = block.net_tension, block.net_shear
+        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, *areas, eccentric=not block.even)
     net_shear = max(0.0, block.net_shear - NET_WIDER_MM * block.shear_per_mm)
     net_tension = max(0.0, block.net_tension - NET_WIDER_MM * block.tension_per_mm)
-    nominal = rule.block_shear_nominal_n(steel.fy_mpa, steel.fu_mpa, block.gross_shear, net_shear, net_tension)
+    areas = block.gross_shear, net_shear, net_tension
+    nominal = rule.block_shear_nominal_n(steel.fy_mpa, steel.fu_mpa, *areas, ubs=1.0 if block.even else 0.5)
     return RUPTURE.available(nominal, view.rules)
 
 

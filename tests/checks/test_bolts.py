@@ -21,14 +21,17 @@ from plategen.flat.placement import across_pin
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot, mixed
-from plategen.rules.bolt import en_bearing_n
+from plategen.rules.bolt import en_bearing_n, group_forces_n
 from plategen.rules.material import bolt_grade, steel
 from plategen.rules.weld_group import WeldGroup
 from tests.bracket.test_split import _build, _fitted
 from tests.checks.bench import Bench, push_n
 from tests.checks.cases import FOUR
 from tests.checks.edited import Edited
+from tests.support.fitted import carried
 from tests.support.style_jobs import job, split
+from tests.support.web_jobs import bolted_job
+from tests.support.web_rail import traced
 
 LBF, IN = 4.4482216152605, 25.4
 
@@ -125,7 +128,7 @@ def test_a_block_of_two_lines_of_three_holes_has_the_areas_of_a_worked_example()
         [Circle(complex(1 + 3 * i, 1.5 + 3 * j) * IN, 17 / 32 * IN) for i in range(3) for j in range(2)],
     )
     plate = _drilled((10.0 * IN, 6.0 * IN), 0.22 * IN, holes)
-    (block,) = blocks(plate, plate.holes, [(1000.0 + 0j, message("push"))])
+    (block,) = blocks(plate, plate.holes, [(message("push"), (1000.0 + 0j,) * len(plate.holes))])
     assert block.gross_shear / sq == pytest.approx(0.22 * 18.0)
     assert (block.net_shear - IN / 16 * block.shear_per_mm) / sq == pytest.approx(2.72, abs=0.005)
     assert (block.net_tension - IN / 16 * block.tension_per_mm) / sq == pytest.approx(0.41, abs=0.005)
@@ -136,17 +139,30 @@ def test_a_block_loses_each_hole_by_its_own_width_whichever_is_first() -> None:
     holes = [Circle(50 + 50j, 9.0), Circle(150 + 50j, 6.5), Circle(50 + 150j, 6.5), Circle(150 + 150j, 6.5)]
     for circles in (holes, holes[::-1]):
         plate = _drilled((200.0, 200.0), 10.0, circles)
-        (block,) = blocks(plate, plate.holes, [(1000.0 + 0j, message("push"))])
+        (block,) = blocks(plate, plate.holes, [(message("push"), (1000.0 + 0j,) * len(plate.holes))])
         assert block.net_shear == pytest.approx(10.0 * ((150.0 - 13.0 - 18.0 / 2) + (150.0 - 13.0 - 13.0 / 2)))
         assert block.net_tension == pytest.approx(10.0 * (100.0 - 18.0 / 2 - 13.0 / 2))
 
 
 def test_holes_count_2_mm_wider_for_aisc_and_as_they_are_for_en() -> None:
     # by hand, AISC 360 B4.3b and eq. J4-5 of S235 (360 MPa ultimate), EN 1993-1-8 3.10.2
-    s235, block = steel("S235"), Block(1000.0, message("push"), 1e5, 2800.0, 870.0, 30.0, 10.0)
+    s235, block = steel("S235"), Block(1000.0, message("push"), 1e5, 2800.0, 870.0, 30.0, 10.0, even=True)
     asd, en = (next(view for view in _setting("aisc-asd") if view.rules == rules) for rules in ("aisc-asd", "en-1993"))
     assert block_strength(asd, s235, block) == pytest.approx((0.6 * 360 * (2800 - 60) + 360 * (870 - 20)) / 2.0)
     assert block_strength(en, s235, block) == pytest.approx(360 * 870 / 1.25 + 235 * 2800 / math.sqrt(3.0))
+    # the end counts half where a moment loads the bolts unevenly: Ubs 0.5, and EN 1993-1-8 3.10.2(3)
+    uneven = replace(block, even=False)
+    assert block_strength(asd, s235, block) - block_strength(asd, s235, uneven) == pytest.approx(90 * 850)
+    assert block_strength(en, s235, block) - block_strength(en, s235, uneven) == pytest.approx(180 * 870 / 1.25)
+
+
+def test_a_moment_on_the_bolts_loads_them_unevenly() -> None:
+    holes = [Circle(complex(x, y), 11.0) for x in (50.0, 150.0) for y in (50.0, 150.0)]
+    plate, push = _drilled((200.0, 200.0), 10.0, holes), message("push")
+    for lever_mm, even in ((0.0, True), (80.0, False)):
+        at = [hole.circle.centre for hole in plate.holes]
+        forces = group_forces_n(at, 1000.0 + 0j, complex(100.0, 100.0 + lever_mm))
+        assert [block.even for block in blocks(plate, plate.holes, [(push, forces)])] == [even]
 
 
 def test_less_edge_than_the_table_is_a_caution_where_the_steel_holds() -> None:
@@ -272,3 +288,25 @@ def test_twice_the_force_asks_twice_of_every_bolt() -> None:
         once, twice = _shares(bench), _shares(replace(bench, pressure=2.0 * bench.pressure))
         for key, (_, demand) in once.items():
             assert twice[key][1] == pytest.approx(2.0 * demand, rel=1e-9), key
+
+
+def test_a_bolt_between_wide_ears_bends_the_base_from_the_nearest_one() -> None:
+    # ears at -75 and 66 mm along the pin, the bolts at -45 and 36: the box about both ears holds the bolts
+    rng = random.Random(3)
+    traces, wide = traced(rng), bolted_job(rng)
+    assert wide.bolted is not None
+    base = wide.cylinder.base.replaced(eye_width_mm=140.0)
+    work = carried(
+        wide.replaced(
+            rail=wide.rail.replaced(feature=()),
+            bracket=wide.bracket.replaced(plane_mm=-75.0),
+            cylinder=wide.cylinder.replaced(base=base),
+            mount=wide.mount.replaced(foot_mm=(140.0, 360.0), pin_station_mm=250.0),
+            bolted=wide.bolted.replaced(pattern="beside", spacing_mm=80.0, row_spacing_mm=120.0, bolts=4),
+        ),
+        traces,
+    )
+    pried = [f for f in work.findings if f.check == "base at its bolts, with prying"]
+    assert pried
+    for finding in pried:
+        assert finding.assumed.quantities[0].value == pytest.approx(30.0, abs=0.2)
