@@ -84,6 +84,8 @@ def test_a_column_of_a_spreadsheet_is_pasted_and_taken_back_in_one_step(tab, ser
     tab.get_by_text("These are stations alone.").wait_for()
     tab.get_by_role("button", name="Leave it").click()
     assert rows.count() == 3
+    paste(rows.first.locator("input").nth(1).get_attribute("name"), "1 3/8\n1 1/2\n")
+    tab.get_by_text("Several readings go into the empty row").wait_for()
 
 
 def test_no_button_that_takes_out_is_met_by_the_tab_key(tab, served):

@@ -135,8 +135,9 @@ function newRow(file) {
 
 document.addEventListener("paste", (event) => {
   const next = event.target.name?.match(/^(.*)#new:([01])$/), text = event.clipboardData?.getData("text") ?? "";
-  if (!next || !/[\t\n\r]/.test(text.trim())) return undefined;
-  event.preventDefault();
+  if (!event.target.closest?.("table input") || !/[\t\n\r]/.test(text.trim())) return undefined;
+  event.preventDefault(); // or the lines would run together
+  if (!next) return void wonder("Several readings go into the empty row at the end of a trace; one goes in here.", ["Leave it"]);
   const lines = text.split(/\r\n?|\n/).map((line) => line.split("\t").map((cell) => cell.trim())).filter((line) => line.some(Boolean));
   if (!lines[0].some((cell) => /\d/.test(cell))) lines.shift(); // what the columns are called
   const alone = lines.every((line) => line.filter(Boolean).length < 2);
