@@ -90,7 +90,7 @@ def test_a_face_beyond_a_corner_is_no_row_of_steps() -> None:
 def test_steps_are_fitted_nearly_as_well_as_by_one_that_is_told_where_they_are(count: int) -> None:
     rng = np.random.default_rng(17)
     ratios, missed = [], 0
-    for _ in range(60):
+    for _ in range(30):
         height, at, lean = (
             rng.choice([-1, 1]) * rng.uniform(3, 12),
             rng.uniform(0.35, 0.65) * SPAN_MM,
@@ -101,7 +101,7 @@ def test_steps_are_fitted_nearly_as_well_as_by_one_that_is_told_where_they_are(c
         missed += not fitted.risers
         ratios.append(rms_mm(fitted, height, at, lean) / told_rms_mm(points, height, at, lean))
     assert np.median(ratios) <= 1.35
-    assert missed <= 6
+    assert missed <= 3
 
 
 def test_a_step_is_said_with_its_place_and_asks_for_its_edges(tmp_path: Path) -> None:
