@@ -116,7 +116,7 @@ CHECKS = (
 def check_steering(setting: Setting) -> Iterator[Finding]:
     """Findings about a job's steering; none without a study."""
     if setting.study is not None:
-        yield from _of(setting.study, quick=not setting.opinions)
+        yield from _of(setting.study, quick=not setting.tried)
 
 
 def findings(study: SteeringStudy) -> tuple[Finding, ...]:

@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 from plategen.cli import main
 from plategen.rail.fit import fit_trace
+from plategen.rail.fit.trace import sample_of
 from plategen.rail.trace import FittedTrace
 from tests.rail.fit_rails import ERROR_MM, MARK_MM, letters, trace_of
 
@@ -75,6 +76,13 @@ def test_a_step_whose_both_edges_were_read_stands_there_and_nowhere_else(count: 
         edge = fitted.chain.segments[riser.edge]
         for end, rise in ((edge.start, 0.0), (edge.end, 8.0)):
             assert abs(end - complex(at, 40.0 + 0.02 * at + rise)) < 1.2
+
+
+def test_a_face_beyond_a_corner_is_no_row_of_steps() -> None:
+    # once every two readings up a face that hardly leans were taken for both edges of a step
+    along = [complex(12.0 * k, 40.0) for k in range(12)]
+    up = [complex(140.0 + 0.8 * k, 44.0 + 12.0 * k) for k in range(12)]
+    assert sample_of(trace_of(np.array([*along, *up]), round_corner=True)).steps_mm == ()
 
 
 @pytest.mark.slow
