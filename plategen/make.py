@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -144,8 +145,9 @@ def _surface(
             if quick:
                 raise
             raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
-    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces), fit)
-    return rail_of(corrected(traces, noted, fit), pin.inline_offset_mm), noted
+    once: Fit = cache(fit)  # what notes correct is fitted to weigh them, and again to move it
+    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces), once)
+    return rail_of(corrected(traces, noted, once), pin.inline_offset_mm), noted
 
 
 def _built(job: Job, surface: Surface, study: "SteeringStudy | None", *, quick: bool) -> tuple[Design, Bracket]:

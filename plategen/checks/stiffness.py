@@ -14,8 +14,8 @@ import numpy as np
 from plategen.bracket.style import build_bracket
 from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Carrier
-from plategen.checks.section import Swept, handed_on, swept_of
 from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.swept import Swept, handed_on, swept_of
 from plategen.design.motion import LoadCase
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Quantity, message, size

@@ -23,6 +23,7 @@ from plategen.ground.message import Message, Quantity, message, mm
 from plategen.ground.quantity import LENGTH
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
+from plategen.revision.change import SAME_MM
 from plategen.revision.dxf_open import OpenedPlate
 from plategen.revision.plate_on_rail import Line2, PlateOnRail, Seat
 from plategen.revision.seat import best_seat, cost
@@ -173,7 +174,8 @@ def _as_made(work: Work, place: Place) -> Trimmed:
         inside=tuple(place.seated(contour, seat) for contour in place.others), cuts=(), removed_mm2=0.0, gap_mm=0.0,
         leg_mm=work.job.weld.leg_mm, short=(), weld_mm=welded_mm, weld_asked_mm=welded_mm,
         edge_mm=plate.outline.distance(bored.circle.centre), edge_required_mm=bored.edge_required_mm,
-        work=work, job_stops=tuple(stops_of(work.findings)), stops=(), reasons=(),
+        work=work, job_stops=tuple(stops_of(work.findings)), stops=(),
+        reasons=tuple(_reasons((), (), (), _under_mm(work, place.hole))),
     )  # fmt: skip
 
 
@@ -201,7 +203,7 @@ def _answer(work: Work, place: Place, on_rail: PlateOnRail, seat: Seat) -> Trimm
         removed_mm2=before.area - after.area, gap_mm=seat.gap_mm, leg_mm=leg_mm, short=tuple(_short(on_rail, seat)),
         weld_mm=path.length if path else 0.0, weld_asked_mm=plate.notch.length if plate.notch else 0.0,
         edge_mm=edge_mm, edge_required_mm=bored.edge_required_mm, work=used, job_stops=job_stops, stops=stops,
-        reasons=tuple(_reasons(stops, others, cuts)),
+        reasons=tuple(_reasons(stops, others, cuts, _under_mm(work, bore))),
     )  # fmt: skip
 
 
@@ -249,7 +251,16 @@ def _is_and_limit(stop: Finding) -> Message:
     )
 
 
-def _reasons(stops: tuple[Finding, ...], others: tuple[Contour, ...], cuts: tuple[Chain, ...]) -> Iterator[Message]:
+def _under_mm(work: Work, hole: Circle) -> float:
+    """How much smaller than the pin its hole is drawn."""
+    return work.bracket.pin.diameter_mm - 2 * hole.radius
+
+
+def _reasons(
+    stops: tuple[Finding, ...], others: tuple[Contour, ...], cuts: tuple[Chain, ...], under_mm: float
+) -> Iterator[Message]:
+    if under_mm > SAME_MM:
+        yield message("the hole is drawn {} smaller than the pin; measure it, and ream it to the pin", mm(under_mm))
     words = "{}, {}: {}; a new plate holds"
     yield from (message(words, stop.check, stop.part.spoken, _is_and_limit(stop)) for stop in stops)
     for contour in others:

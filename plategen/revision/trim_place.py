@@ -23,6 +23,10 @@ FOOT_ENDS = 0.05
 PIN_PLAY_MM = 1.6
 """A hole up to 1/16 in over the pin can be the pin's."""
 
+PIN_UNDER_MM = 0.3
+"""A hole drawn so much smaller than the pin can be the pin's as well, where none is large enough: a photograph, and a
+calliper in a worn bore, tell a diameter no nearer."""
+
 LEAST_RUN_MM = 1.0
 """A run that is left shorter is none."""
 
@@ -142,7 +146,8 @@ def _wanted(work: Work, name: str) -> list[tuple[Plate, Hole]]:
 def _pin_holes(opened: OpenedPlate, work: Work) -> tuple[Circle, ...]:
     pin_mm = work.bracket.pin.diameter_mm
     fits = tuple(circle for circle in opened.holes if takes_pin(circle, pin_mm))
-    holes = fits or tuple(Circle(centre, pin_mm / 2) for centre in opened.punched)
+    tight = tuple(circle for circle in opened.holes if pin_mm - PIN_UNDER_MM <= 2 * circle.radius < pin_mm)
+    holes = fits or tight or tuple(Circle(centre, pin_mm / 2) for centre in opened.punched)
     if holes:
         return holes
     sizes = joined(", ", (message("{}", mm(2 * c.radius)) for c in opened.holes)) or "none at all"

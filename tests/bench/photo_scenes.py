@@ -24,7 +24,7 @@ from tests.bench.traced_scene import traced
 from tests.profiles.photographed import scene as example
 from tests.support.photo_scene import Scene, laid, looking, moved, photographed, rail_pattern
 
-LARGE, SMALL = (4000, 3000), (2000, 1500)
+LARGE, USUAL = (4000, 3000), (3264, 2448)
 LONG_MM = 400.0
 
 SHADOW = (7.0, -5.0)
@@ -39,7 +39,7 @@ WARPED: dict[str, dict] = {
 }
 """Kinds of two planes and a wall."""
 
-TRACED = {"traced": SMALL, "traced, 12 megapixels": LARGE}
+TRACED = {"traced": USUAL, "traced, 12 megapixels": LARGE}
 """Kinds that a renderer makes, of the cards and floors of all of those in turn."""
 
 OF_TRACED = ("brown card", "dark", "light", "painted", "oily floor", "brown card")

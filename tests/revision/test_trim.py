@@ -214,6 +214,22 @@ def test_the_pin_hole_must_be_there() -> None:
         trim(WORK, OpenedPlate(outline=PLATE.outline, holes=(), openings=(), punched=(), mm_per_unit=1.0, notes=()))
 
 
+@pytest.mark.parametrize("under_mm", [0.0, 0.2, 0.4])
+def test_a_hole_that_a_photograph_read_a_little_small_takes_the_pin_and_is_told(under_mm: float) -> None:
+    pin_mm = WORK.bracket.pin.diameter_mm
+    holes = tuple(replace(hole, radius=(pin_mm - under_mm) / 2) for hole in PLATE.holes)
+    drawn = replace(PLATE, holes=holes)
+    if under_mm > 0.3:
+        with pytest.raises(Refusal, match="no hole for the pin"):
+            trim(WORK, drawn)
+        return
+    answer = trim(WORK, drawn)
+    assert answer.verdict == "fits"
+    assert [Show("mm").text(why) for why in answer.reasons] == [
+        "the hole is drawn 0.20 mm smaller than the pin; measure it, and ream it to the pin"
+    ] * (under_mm > 0.0)
+
+
 def test_a_plate_of_that_name_must_be_there() -> None:
     with pytest.raises(Refusal, match='no plate named "ear_left" holds the pin'):
         trim(WORK, PLATE, name="ear_left")
@@ -337,9 +353,9 @@ def test_why_a_plate_stops_is_told_with_what_is_there_and_what_is_allowed() -> N
     said = [
         Show("in").text(why)
         for answer in (served(by) for by in (-1.0, 1.0, 3.0))
-        for why in _reasons(tuple(f for f in answer.work.findings if f.of.limit != "strength")[:4], (), ())
+        for why in _reasons(tuple(f for f in answer.work.findings if f.of.limit != "strength")[:4], (), (), 0.0)
     ]
-    said += [Show("in").text(why) for why in _reasons(WORK.findings[:6], (), ())]
+    said += [Show("in").text(why) for why in _reasons(WORK.findings[:6], (), (), 0.0)]
     assert said
     assert all(re.search(r": is .+, (limit .+|at least .+ needed); a new plate holds$", words) for words in said), said
 
