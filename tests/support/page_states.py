@@ -5,7 +5,8 @@ A page is opened on a job of a shop's folder, brought into a state as a hand wou
 
 import json
 from collections.abc import Callable
-from pathlib import Path
+
+from tests.support import access
 
 LOOKS: dict[str, tuple[int, dict[str, str]]] = {
     "light": (1440, {"color_scheme": "light"}),
@@ -145,13 +146,6 @@ STATES: dict[str, tuple[str, Callable[..., None]]] = {
 """The folder of an example, "" for none, and what is done with its page."""
 
 
-def axe_words() -> str:
-    """The script of axe-core, as its package carries it."""
-    import axe_playwright_python
-
-    return Path(axe_playwright_python.__file__).with_name("axe.min.js").read_text(encoding="utf-8")
-
-
 def in_state(context, url: str, state: str):
     """A page in a state, of a server of a folder in which the example lies."""
     profile, way = STATES[state]
@@ -164,7 +158,6 @@ def in_state(context, url: str, state: str):
         )
         assert answer.ok, answer.text()
         page.goto(url)
-    page.evaluate(axe_words())
     way(page)
     return page
 
@@ -174,11 +167,6 @@ def broken(page, look: str) -> list[tuple[str, str, int, str]]:
     width, emulated = LOOKS[look]
     page.set_viewport_size({"width": width, "height": 900})
     page.emulate_media(**{**PLAIN, **emulated})
-    found = page.evaluate("axe.run()")
-    assert len(found["passes"]) > 10, "axe looked at the page"
+    found = access.broken(page)
     page.emulate_media(**PLAIN)
-    return [
-        (each["id"], each["impact"], len(each["nodes"]), each["nodes"][0]["html"][:160])
-        for each in found["violations"]
-        if each["impact"] != "minor"
-    ]
+    return [told for told in found if told[1] != "minor"]
