@@ -198,7 +198,7 @@ def test_two_straightedges_make_split_tabs(tmp_path: Path, traces: int) -> None:
     assert _tab_files(made("94")) == _tab_files(one) == _tab_files(made("103.7"))
 
 
-@settings(max_examples=CASES, deadline=None)
+@settings(max_examples=(CASES + 1) // 2, deadline=None)
 @given(
     turn=st.floats(60, 115),
     radius=st.just(0.0) | st.floats(1.0, 35.0),

@@ -44,7 +44,7 @@ from tests.support.random_jobs import example
 from tests.support.web_jobs import bolted_job, set_and_sleeved
 from tests.support.web_rail import traced
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "2"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "1"))
 
 KINDS_OF_JOB = ("ears", "closing", "gusset", "doubler", "crosshead", "split", "bolted", "formed")
 KINDS = ("rivet", "hose", "bracket", "bead")
