@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from plategen.bracket.base import base_mm, beyond_ears_mm, bolted_of, hole_in_rail_mm, plan_base
+from plategen.bracket.base import base_mm, beyond_ears_mm, plan_base
+from plategen.bracket.bolt_places import bolted_of, hole_in_rail_mm
 from plategen.bracket.drill_list import shim_list
 from plategen.bracket.feature import Feature, features_on
 from plategen.bracket.formed import Turn, base_outline, bending_notes, in_order, turns_of
@@ -17,7 +18,7 @@ from plategen.bracket.model import Bracket, Hole, Plate, WeldRun
 from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
-from plategen.design.base_plan import BasePlan
+from plategen.design.base_plan import BaseBolt, BasePlan
 from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.fold_plan import fold_of
@@ -139,7 +140,7 @@ def build_bolted(design: Design, rail: Rail) -> Bracket:
 def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
     job, thick, bolts = design.job, base_mm(design.job), [bolt.at for bolt in base.bolts]
     feet, reach = _feet(design, base), bolted_of(job).slot_mm
-    stops = _fitted(bolts) if bolted_of(job).fitted else ()
+    stops = _fitted(base.bolts) if bolted_of(job).fitted else ()
     slots = tuple(
         bolt_slot(number, at, reach, at, bolted_of(job).bolt_mm)
         for number, at in enumerate(bolts, 1)
@@ -162,10 +163,14 @@ def _base(design: Design, base: BasePlan, turns: Sequence[Turn]) -> Plate:
     )
 
 
-def _fitted(bolts: Sequence[complex]) -> tuple[int, int]:
-    """The two bolts that stop a base along its slots: those farthest apart, the first of those alike."""
-    pairs = combinations(range(len(bolts)), 2)
-    return max(pairs, key=lambda pair: round(abs(bolts[pair[0]] - bolts[pair[1]]), 3))
+def _fitted(bolts: Sequence[BaseBolt]) -> tuple[int, int]:
+    """The two bolts that stop a base along its slots: those farthest apart, and of those alike the least packed."""
+
+    def held(pair: tuple[int, int]) -> tuple[float, float]:
+        one, other = (bolts[k] for k in pair)
+        return round(abs(one.at - other.at), 2), -(one.gap_mm + other.gap_mm)
+
+    return max(combinations(range(len(bolts)), 2), key=held)
 
 
 def _feet(design: Design, base: BasePlan) -> list[complex]:

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from plategen.bracket.base import bolted_of, hole_in_rail_mm, shim_size_mm, shims_of
+from plategen.bracket.base import shim_size_mm, shims_of
+from plategen.bracket.bolt_places import bolted_of, hole_in_rail_mm
 from plategen.bracket.feature import Feature
 from plategen.design.design import Design
 from plategen.ground.shop_size import PART_SIZES

@@ -1,7 +1,7 @@
 """A base on a rail's wall: prying of its bolts, the wall that they pull and press, a box section that they squeeze."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -72,19 +72,19 @@ def check_base(setting: Setting) -> Iterator[Finding]:
 
 def strips(setting: Setting, base: Plate) -> list[Strip]:
     """Every bolt of a base as a strip that bends from the nearest ear, or from the end of the ears' feet."""
-    feet = [plate for plate in setting.bracket.plates if plate.role == "ear" and plate.notch is not None]
-    corners = []
-    for plate in feet:
-        assert plate.notch is not None
-        ends = (plate.notch.start, plate.notch.end)
-        corners += [base.placement.flat(plate.placement.point(p, t)) for p in ends for t in (0.0, plate.thickness_mm)]
-    u0, u1 = min(p.real for p in corners), max(p.real for p in corners)
-    v0, v1 = min(p.imag for p in corners), max(p.imag for p in corners)
+    ears = []
+    for plate in setting.bracket.plates:
+        if plate.role == "ear" and plate.notch is not None:
+            ends = (plate.notch.start, plate.notch.end)
+            at = [base.placement.flat(plate.placement.point(p, w)) for p in ends for w in (0.0, plate.thickness_mm)]
+            ears.append(_about(at))
+    together = _about([corner for ear in ears for corner in ear])
     bolts, hole_mm = zip(*((hole.circle.centre, 2.0 * hole.circle.radius) for hole in bolt_holes(base)), strict=True)
     found = []
     for at in bolts:
-        foot = complex(min(max(at.real, u0), u1), min(max(at.imag, v0), v1))
-        off = at - foot
+        off = at - _nearest(together, at)
+        if off == 0.0:  # between the ears
+            off = at - min((_nearest(ear, at) for ear in ears), key=lambda p: abs(p - at))
         way = off / abs(off) if abs(off) > 1e-9 else 1j
         side = way * 1j
         next_to = [abs((p - at).real * side.real + (p - at).imag * side.imag) for p in bolts if p != at]
@@ -97,6 +97,18 @@ def strips(setting: Setting, base: Plate) -> list[Strip]:
         wide = max(half + min(half, edge), hole_mm[0])
         found.append(Strip(b=max(b, leg), m=max(0.2 * leg, b - 0.8 * leg), a=a, p=wide))
     return found
+
+
+def _about(points: Sequence[complex]) -> tuple[complex, complex]:
+    """Corners of the box about some points: least and most of both axes."""
+    us, vs = [p.real for p in points], [p.imag for p in points]
+    return complex(min(us), min(vs)), complex(max(us), max(vs))
+
+
+def _nearest(box: tuple[complex, complex], p: complex) -> complex:
+    """The point of a box that is nearest to another."""
+    least, most = box
+    return complex(min(max(p.real, least.real), most.real), min(max(p.imag, least.imag), most.imag))
 
 
 def _prying(setting: Setting, view: View, joint: BoltJoint, pulls: list[Pulled]) -> Finding:

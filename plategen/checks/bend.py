@@ -13,8 +13,9 @@ from plategen.bracket.unfold import bend_limits, unfolded
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.load_path import Assembly, Carrier
-from plategen.checks.section import swept_of, worst_of
 from plategen.checks.setting import Setting
+from plategen.checks.swept import swept_of
+from plategen.checks.worst import worst_of
 from plategen.design.fold_plan import fold_of
 from plategen.flat.inside import inside
 from plategen.flat.loop import polygon

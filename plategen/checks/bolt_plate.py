@@ -26,9 +26,15 @@ BOLT = partial(Check, subject="bolt", unit="N", needs="bolts")
 BEARING = BOLT(
     "bolt bearing and tear-out", source=f"{AISC} J3.11 (J3.10 in 360-16)", en_source=f"{EN_JOINTS} Table 3.4"
 )
-BLOCK = BOLT("block shear", source=f"{AISC} J4.3, Ubs = 1", en_source=f"{EN_JOINTS} 3.10.2")
+BLOCK = BOLT("block shear", source=f"{AISC} J4.3 with B4.3b", en_source=f"{EN_JOINTS} 3.10.2")
 CHECKS = (BEARING, BLOCK)
 """The checks of this file."""
+
+NET_WIDER_MM = 2.0
+"""So much wider than it is counts a hole in a net area, for the steel that drilling harms (AISC 360 B4.3b)."""
+
+EVEN = 1e-6
+"""Bolts that share a force to so much of it share it evenly."""
 
 Pushes: TypeAlias = list[tuple[Message, tuple[complex, ...]]]
 """For every load case its name and the force on each bolt in the plate's plane, N."""
@@ -40,6 +46,7 @@ class Ahead:
 
     force: float  # The force.
     case: Message  # The load case that it comes from.
+    hole: float  # The hole's diameter.
     clear: float  # Clear steel along the force to the next edge or hole.
     e1: float  # From the hole's centre along the force to the plate's edge,
     e2: float  # and across it, from the centre or the slot's end.
@@ -57,6 +64,9 @@ class Block:
     gross_shear: float
     net_shear: float
     net_tension: float
+    shear_per_mm: float  # What the net areas lose for every mm that the holes are wider, mm,
+    tension_per_mm: float  # in shear and in tension.
+    even: bool  # No moment loads some bolts more than others, so that the end is pulled alike all along.
 
 
 def check_plate_at_bolts(
@@ -65,67 +75,86 @@ def check_plate_at_bolts(
     """Findings about one plate of a bolted joint, at the holes that the bolts go through."""
     steel = setting.steels[plate.name]
     ahead = _ahead(plate, holes, pushes)
-    t, d, d0, slotted = plate.thickness_mm, holes[0].bolt_mm, 2.0 * holes[0].circle.radius, bool(plate.slots)
+    t, d, slotted = plate.thickness_mm, holes[0].bolt_mm, bool(plate.slots)
 
     def strength(of: Ahead, view: View) -> float:
         if view.en:
             lengths, fub = (of.e1, of.e2, of.p1, of.p2), grade.tensile_mpa
-            return rule.en_bearing_n(steel.fu_mpa, fub, d, d0, t, *lengths, slotted=slotted, one_row=of.one_row)
+            return rule.en_bearing_n(steel.fu_mpa, fub, d, of.hole, t, *lengths, slotted=slotted, one_row=of.one_row)
         return RUPTURE.available(rule.bearing_nominal_n(steel.fu_mpa, d, t, of.clear, slotted=slotted), view.rules)
 
     held = "steel along and across the force to the next edge or hole; the hole's stretch matters"
     for view in setting if ahead else ():
         yield _in_plate(setting, view, BEARING, plate, [(strength(of, view), of) for of in ahead], held)
-    torn = blocks(plate, holes, [(sum(forces), case) for case, forces in pushes])
-    around = "the block between the outer bolts and the edge that the force points to"
+    torn = blocks(plate, holes, pushes)
+    around = (
+        "the block between the outer bolts and the edge that the force points to; the end between them counts half "
+        "where a moment loads some bolts more than others"
+    )
     for view in setting if torn else ():
         yield _in_plate(setting, view, BLOCK, plate, [(block_strength(view, steel, of), of) for of in torn], around)
 
 
-def blocks(plate: Plate, holes: tuple[Hole, ...], forces: list[tuple[complex, Message]]) -> list[Block]:
+def blocks(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Block]:
     """The block in the direction of every case's force: the outer rows shear, the end between them pulls."""
     if len(holes) < 2:
         return []
     edges = Edges.of(edges_beside(plate, holes), [])
-    t, d0 = plate.thickness_mm, 2.0 * holes[0].circle.radius
-    across_force = max([d0, *(slot.length_mm for slot in plate.slots)])
-    forces = [(force, case) for force, case in forces if abs(force) > 1e-9]
-    ways = [force / abs(force) for force, _ in forces]
+    t, slots = plate.thickness_mm, {slot.name: slot.length_mm for slot in plate.slots}
+    sizes = [2.0 * hole.circle.radius for hole in holes]  # a hole that is there already may be wider than the others
+    d0, lengths = max(sizes), [max(size, slots.get(hole.name, 0.0)) for size, hole in zip(sizes, holes, strict=True)]
+    of_all = [(sum(forces), case, forces) for case, forces in pushes if abs(sum(forces)) > 1e-9]
+    ways = [force / abs(force) for force, _, _ in of_all]
     if not ways:
         return []
     centres = [hole.circle.centre for hole in holes]
     far = [reaches(edges, centre, ways)[0].tolist() for centre in centres]
     torn = []
-    for k, ((force, case), way) in enumerate(zip(forces, ways, strict=True)):
+    for k, ((force, case, forces), way) in enumerate(zip(of_all, ways, strict=True)):
         along = [(centre * way.conjugate()).real for centre in centres]
         across = [(centre * way.conjugate()).imag for centre in centres]
         wide = max(across) - min(across)
         rows = [[i for i, c in enumerate(across) if c <= min(across) + d0]]
         if wide > d0:
             rows.append([i for i, c in enumerate(across) if c >= max(across) - d0])
-        gross = net = 0.0
+        gross = net = planes = 0.0
         for row in rows:
-            length = far[min(row, key=along.__getitem__)][k]
+            first = min(row, key=along.__getitem__)
+            length = far[first][k]
             gross += length * t
-            net += max(0.0, length - (len(row) - 0.5) * d0) * t
-        end = max(0.0, wide - (_levels(across, d0) - 1) * across_force) * t
-        torn.append(Block(abs(force), case, gross, net, end))
+            net += max(0.0, length - sum(sizes[i] for i in row) + sizes[first] / 2.0) * t
+            planes += (len(row) - 0.5) * t
+        levels = _levels(across, lengths, d0)
+        end = max(0.0, wide - sum(levels) + (levels[0] + levels[-1]) / 2.0) * t
+        even = all(abs(len(forces) * each - force) < EVEN * abs(force) for each in forces)
+        torn.append(Block(abs(force), case, gross, net, end, planes, (len(levels) - 1) * t, even))
     return torn
 
 
-def _levels(places: list[float], apart: float) -> int:
-    """How many rows the holes lie in, rows more than a hole's width apart."""
-    ordered = sorted(places)
-    return 1 + sum(1 for one, other in pairwise(ordered) if other - one > apart)
+def _levels(places: Sequence[float], wide: Sequence[float], apart: float) -> list[float]:
+    """How wide the widest hole is in every row that the holes lie in, rows more than so much apart."""
+    ordered = sorted(zip(places, wide, strict=True))
+    levels = [ordered[0][1]]
+    for (one, _), (other, size) in pairwise(ordered):
+        if other - one > apart:
+            levels.append(size)
+        else:
+            levels[-1] = max(levels[-1], size)
+    return levels
 
 
 def block_strength(view: View, steel: Steel, block: Block) -> float:
-    """What a block may carry: AISC 360 J4.3 with Ubs 1, or EN 1993-1-8 3.10.2."""
+    """What a block may carry: AISC 360 J4.3 with B4.3b, or EN 1993-1-8 3.10.2.
+
+    Where bolts are loaded unevenly the end counts half: Ubs of the one, 3.10.2(3) of the other.
+    """
     if view.en:
-        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, block.net_tension, block.net_shear)
-    nominal = rule.block_shear_nominal_n(
-        steel.fy_mpa, steel.fu_mpa, block.gross_shear, block.net_shear, block.net_tension
-    )
+        net = block.net_tension, block.net_shear
+        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, *net, eccentric=not block.even)
+    net_shear = max(0.0, block.net_shear - NET_WIDER_MM * block.shear_per_mm)
+    net_tension = max(0.0, block.net_tension - NET_WIDER_MM * block.tension_per_mm)
+    areas = block.gross_shear, net_shear, net_tension
+    nominal = rule.block_shear_nominal_n(steel.fy_mpa, steel.fu_mpa, *areas, ubs=1.0 if block.even else 0.5)
     return RUPTURE.available(nominal, view.rules)
 
 
@@ -145,7 +174,8 @@ def _in_plate(
     held: str,
 ) -> Finding:
     """A finding about a plate's steel at its bolts, the worst of all; its strength goes with the thickness."""
-    capacity, of = first_worst(strengths, lambda pair: ratio(pair[1].force, pair[0]))
+    hardest_first = sorted(strengths, key=lambda pair: -pair[1].force)  # of those used alike, whatever their numbers
+    capacity, of = first_worst(hardest_first, lambda pair: ratio(pair[1].force, pair[0]))
     demand = of.force * view.factor
 
     def thicker() -> Cure:
@@ -179,6 +209,7 @@ def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]
                 Ahead(
                     force=abs(force),
                     case=case,
+                    hole=2.0 * hole.circle.radius,
                     clear=min(e1, hole_ahead) - hole.circle.radius,
                     e1=e1,
                     e2=e2,

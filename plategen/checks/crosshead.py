@@ -11,8 +11,8 @@ from functools import partial
 from plategen.bracket.model import Plate
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
-from plategen.checks.section import handed_on, swept_of
 from plategen.checks.setting import Setting
+from plategen.checks.swept import handed_on, swept_of
 from plategen.checks.view import View
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, number, size

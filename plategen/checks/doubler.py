@@ -14,9 +14,9 @@ from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.pushed import Pushed, pushed_by
-from plategen.checks.section import worst_of
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
+from plategen.checks.worst import worst_of
 from plategen.ground.cure import Cure
 from plategen.ground.message import message, mm
 from plategen.rules.plate_section import Floats

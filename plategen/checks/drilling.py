@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import combinations
 
-from plategen.bracket.base import hole_in_rail_mm
+from plategen.bracket.bolt_places import hole_in_rail_mm
 from plategen.bracket.feature import Feature
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part

@@ -14,8 +14,8 @@ import numpy as np
 
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier
-from plategen.checks.section import CUTS, edges_of, span_of, stresses
 from plategen.checks.setting import Setting
+from plategen.checks.swept import CUTS, edges_of, span_of, stresses
 from plategen.design.motion import LoadCase
 from plategen.ground.message import NOTHING, Message, message, mpa, number
 from plategen.ground.refusal import Refusal

@@ -18,10 +18,11 @@ from plategen.checks.fatigue_plate import check_plates
 from plategen.checks.finding import Check, Finding
 from plategen.checks.load_path import Assembly, standing_alone
 from plategen.checks.run import part_of
-from plategen.checks.section import tie_arm, worst_of
 from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.swept import tie_arm
 from plategen.checks.view import View
 from plategen.checks.weld import greatest_relief_mm, group_of, loads_on
+from plategen.checks.worst import worst_of
 from plategen.design.design import relief_for_leg_mm
 from plategen.flat.chain import Chain
 from plategen.flat.placement import Placement

@@ -8,10 +8,11 @@ from plategen.checks import larger
 from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, finding
 from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Assembly, Carrier, tab_carrier
-from plategen.checks.section import swept_of, worst_of
 from plategen.checks.setting import Setting
 from plategen.checks.steelwork import Steelwork, steelwork
+from plategen.checks.swept import swept_of
 from plategen.checks.view import View
+from plategen.checks.worst import worst_of
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, size
 from plategen.ground.shop_size import PART_SIZES

@@ -136,7 +136,7 @@ class Given(TypedDict, total=False):
     source: str
     assumed: Message | str
     case: Message | str
-    cure: Callable[[], Cure | None] | str
+    cure: Callable[[], Cure | None] | str | None
     opinion: bool
 
 
@@ -191,7 +191,7 @@ class Check:
 
     @property
     def sources(self) -> str:
-        """The rules of all views: ``"AISC 360-22 J4.3, Ubs = 1; EN 1993-1-8:2005 3.10.2"``."""
+        """The rules of all views: ``"AISC 360-22 J4.3 with B4.3b; EN 1993-1-8:2005 3.10.2"``."""
         return f"{self.source}; {self.en_source}" if self.en_source else self.source
 
     @property

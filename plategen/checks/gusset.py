@@ -12,8 +12,8 @@ from plategen.bracket.model import Plate
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly, Carrier
-from plategen.checks.section import span_of
 from plategen.checks.setting import Setting
+from plategen.checks.swept import span_of
 from plategen.ground.cure import Cure
 from plategen.ground.message import message, mm
 from plategen.ground.space import dot

@@ -12,10 +12,10 @@ from plategen.bracket.model import Plate
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.pushed import Pushed, pushed_by, pushed_by_edges
-from plategen.checks.section import worst_of
 from plategen.checks.setting import Setting
 from plategen.checks.tube_wall import DENTED, check_tube_wall, not_ruled
 from plategen.checks.view import View
+from plategen.checks.worst import worst_of
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, Quantity, message, mm, newton
 from plategen.rules import wall_bending as rule

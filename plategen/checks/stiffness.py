@@ -14,8 +14,8 @@ import numpy as np
 from plategen.bracket.style import build_bracket
 from plategen.checks.finding import Check, Finding, first_worst, part
 from plategen.checks.load_path import Carrier
-from plategen.checks.section import Swept, handed_on, swept_of
 from plategen.checks.setting import REMEMBERED, Setting
+from plategen.checks.swept import Swept, handed_on, swept_of
 from plategen.design.motion import LoadCase
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Quantity, message, size
@@ -107,7 +107,7 @@ def _stiffened(setting: Setting) -> Cure:
     thick_mm = job.bracket.thickness_mm
     try:
         ribbed = replace(setting.design, job=job.replaced(gusset=Gusset(thickness_mm=thick_mm)))
-        tried = Setting(ribbed, build_bracket(ribbed, setting.surface), setting.surface, opinions=False)
+        tried = Setting(ribbed, build_bracket(ribbed, setting.surface), setting.surface, opinions=False, tried=False)
     except Refusal:
         return advise(otherwise)
     if any(f.of == ASIDE and f.verdict != "ok" for f in check_stiffness(tried)):

@@ -14,8 +14,8 @@ from plategen.checks.crosshead import crosshead_load
 from plategen.checks.finding import Finding
 from plategen.checks.load_path import Assembly
 from plategen.checks.run import part_of
-from plategen.checks.section import tie_arm
 from plategen.checks.setting import Setting
+from plategen.checks.swept import tie_arm
 from plategen.checks.weld import THROAT_ROW
 from plategen.ground.cure import Cure
 from plategen.ground.message import Message

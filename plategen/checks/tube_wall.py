@@ -15,10 +15,10 @@ from plategen.bracket.model import WeldRun
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, part
 from plategen.checks.load_path import Assembly
-from plategen.checks.section import worst_of
 from plategen.checks.setting import Setting
 from plategen.checks.view import View
 from plategen.checks.weld import group_of, loads_on
+from plategen.checks.worst import worst_of
 from plategen.ground.cure import advise
 from plategen.ground.message import Message, message, mpa, newton, number
 from plategen.ground.space import Vector, dot, minus

@@ -3,7 +3,6 @@
 import difflib
 import math
 import re
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from typing import Annotated, Any, TypeVar, cast, get_args, get_origin
 
@@ -17,6 +16,7 @@ from plategen.job.rail import TraceEntry
 from plategen.job.rules import Driven, Rules
 from plategen.job.schema import Form, allowed_of, choices_of, fields, kind_of, one_of, tables
 from plategen.job.steering import Steering
+from plategen.job.toml_text import plain_values
 
 MOST_KEY = 60
 """Of a key that is longer than any known one, so much is shown: written out as codes it still is a line to read."""
@@ -140,7 +140,7 @@ def parse_document(text: str) -> dict[str, Any]:
         if len(line) > MOST_LINE or len(_DOT.findall(line)) > MOST_DOTS:
             raise Refusal("this line is too long; one key and its value to a line", place=f"line {number}")
     try:
-        return tomllib.loads(text)
+        return plain_values(text)
     except RecursionError:
         raise Refusal("a bracket or table too many; write one key and its value on a line") from None
     except ValueError as error:

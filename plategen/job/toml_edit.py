@@ -6,7 +6,6 @@ the file's spelling can turn a change of one number into a change of another.
 
 import copy
 import re
-import tomllib
 from collections.abc import Callable
 from itertools import pairwise
 from typing import Any, TypeAlias
@@ -16,6 +15,7 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, InlineTable
 
 from plategen.ground.refusal import Refusal
+from plategen.job.toml_text import plain_values
 
 Place: TypeAlias = tuple[str | int, ...]
 """Keys and, counted from 0, places in lists: ``("rail", "trace", 0, "plane")``."""
@@ -88,10 +88,10 @@ def _written_over(text: str, path: Place, value: object, put: Callable[[Any, Any
     if isinstance(value, list) or (span := _span_of(text, path)) is None:
         return None
     try:
-        expected = tomllib.loads(text)
+        expected = plain_values(text)
         put(_walked(expected, path), path[-1])
         changed = f"{text[: span[0]]}{tomlkit.item(value).as_string()}{text[span[1] :]}"
-        return changed if tomllib.loads(changed) == expected else None
+        return changed if plain_values(changed) == expected else None
     except (LookupError, TypeError, AttributeError, ValueError):
         return None
 
@@ -168,18 +168,18 @@ def _prune(text: str, path: Place) -> str:
     """Without a list of tables that has lost its last."""
     if not isinstance(path[-1], int):
         return text
-    return remove(text, path[:-1]) if held_at(tomllib.loads(text), path[:-1]) == [] else text
+    return remove(text, path[:-1]) if held_at(plain_values(text), path[:-1]) == [] else text
 
 
 def _changed(text: str, path: Place, change: Callable[[Any, Any], None]) -> str:
     where = path_text(path)
     try:
         document = tomlkit.parse(text)
-        expected = tomllib.loads(text)
+        expected = plain_values(text)
         for table in (expected, document):
             change(_walked(table, path), path[-1])
         changed = tomlkit.dumps(document)
-        alike = tomllib.loads(changed) == expected
+        alike = plain_values(changed) == expected
     except (KeyError, IndexError, TypeError, AttributeError):
         raise Refusal("there is no such place in this job file; it may have changed meanwhile", where) from None
     except (TOMLKitError, ValueError):

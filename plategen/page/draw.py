@@ -20,7 +20,8 @@ from plategen.flat.loop import Circle, Loop, polygon
 from plategen.flat.segment import Segment
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.page.handles import pin_at, shift_of
+from plategen.page.along_pin import strip_marks
+from plategen.page.handles import pin_at, plane_strip, shift_of
 from plategen.page.held import foot_marks, pin_mark, reading_marks, slide_marks
 from plategen.rail.trace import FittedTrace
 from plategen.rail.tube import Tube
@@ -68,7 +69,7 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
     bounds = _bounds(plates, work, shift)
     drafter = Drafter(LETTERING * (bounds[2] - bounds[0]) / (1.0 - 6.0 * LETTERING))
     h = drafter.height_mm
-    failing = failing_parts(work.findings)
+    failing, strip = failing_parts(work.findings), plane_strip(work)
     ghosts = () if saved is None else seen(saved)
     content = (
         *(_rail(work, fitted, drafter) if fitted else _tube(work, drafter)),
@@ -79,6 +80,7 @@ def drawing(work: Work, saved: Work | None, trace: str = "") -> str:
         *(_straightedge(work.job.units, bounds, drafter, show) if fitted else ()),
         *(element("path", d=g.data, class_="ghost") for g in ghosts if g not in plates),
         *(reading_marks(fitted, drafter, show) if fitted else ()),
+        *(strip_marks(strip, drafter, show, work.design.pin.plane_mm) if strip else ()),
         *foot_marks(work, drafter, show),
         *slide_marks(work, drafter, show),
         pin_mark(work, bounds[1] - 1.6 * h, drafter, show),
@@ -134,6 +136,8 @@ def _bounds(plates: Iterable[Seen], work: Work, shift: complex) -> Box:
     reach = complex(1, 1) * max(pin.eye_radius_mm, work.job.cylinder.body_diameter_mm / 2)
     points = [centre - reach, centre + reach]
     points += [s.point(t) for plate in plates for s in plate.outline for t in (0.0, 0.25, 0.5, 0.75)]
+    if strip := plane_strip(work):
+        points += strip.ends
     for fitted in work.rail.traces:
         points += [s.point(t) for s in fitted.chain for t in (0.0, 0.5, 1.0)] + [0j]
         points += [r.point for r in fitted.trace.readings]

@@ -11,9 +11,11 @@ from dataclasses import dataclass
 from plategen.bracket.model import Plate
 from plategen.flat.clip import where_u
 from plategen.ground.figures import MARKS_PER_INCH, fraction
+from plategen.ground.in_words import in_words
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.revision import FiledNote
+from plategen.page.along_pin import Strip, strip_of
 from plategen.page.draft import Draft, Drawn
 from plategen.page.note_edit import notes_file, read_notes
 from plategen.page.request import Drag, Edit, Set, SetReading
@@ -46,7 +48,7 @@ class Handle:
 
 
 def handles(work: Work) -> Iterator[Handle]:
-    """All that slides: the in-line offset, nose and toe, gaps of fit notes, what is on the rail."""
+    """All that slides: in-line offset and plane, nose and toe, gaps of fit notes, what is on the rail."""
     shift, least, pin = shift_of(work), _mark_mm(work), pin_at(work)
     nose, toe, offset = work.design.nose.mm, work.design.toe.mm, work.rail.inline_offset_mm
     yield Handle(
@@ -57,15 +59,31 @@ def handles(work: Work) -> Iterator[Handle]:
     if ends:
         at = ends[1 if begin is None else begin] + shift - 1j * toe
         yield Handle(what="toe", name="Toe", at=at, way=-1j, key="bracket.toe", value_mm=toe, least_mm=least)
-    if work.job.mount.pin == "here":
-        left = min(end.real for end in (*ends, pin))
-        at = complex(min(left, pin.real - 2.0 * nose), pin.imag)
+    if strip := plane_strip(work):
+        at = complex(_left(work), pin.imag)
         yield Handle(what="offset", name="In-line offset", at=at, way=-1j, key="mount.inline_offset", value_mm=offset)
+        plane = work.design.pin.plane_mm
+        at = strip.zero + plane
+        yield Handle(what="plane", name="Plane, along the pin", at=at, way=1, key="bracket.plane", value_mm=plane)
     for i, feature in enumerate(work.features):
         at = complex(*feature.placement.point(0j, feature.height_mm)[:2]) + shift
         key = f"rail.feature[{i}].station"
         yield Handle(what=f"feature {i}", name=feature.name, at=at, way=1, key=key, value_mm=feature.station_mm)
     yield from _gaps(work)
+
+
+def plane_strip(work: Work) -> Strip | None:
+    """The plates along the pin, below the cylinder at the drawing's left; None where the study places the pin."""
+    if work.job.mount.pin != "here":
+        return None
+    reach = max(work.design.nose.mm, work.bracket.pin.eye_radius_mm, work.job.cylinder.body_diameter_mm / 2)
+    return strip_of(work, complex(_left(work), pin_at(work).imag - reach))
+
+
+def _left(work: Work) -> float:
+    """Left of the foot and of the nose, mm."""
+    pin = pin_at(work)
+    return min(pin.real - 2.0 * work.design.nose.mm, *(end.real for end in (*feet(work), pin)))
 
 
 def _gaps(work: Work) -> Iterator[Handle]:
@@ -80,7 +98,7 @@ def _gaps(work: Work) -> Iterator[Handle]:
         if not places:
             continue
         at = chain.segments[places[0][0]].point(places[0][1])
-        words, key = f"Gap at {note.plate_name}, round {note.round:g}", f"revision.fit_note[{i}].gap"
+        words, key = f"Gap at {in_words(note.plate_name)}, round {note.round:g}", f"revision.fit_note[{i}].gap"
         filed = i - own if i >= own else None
         key = key if filed is None else ""
         yield Handle(what=f"gap {i}", name=words, at=at, way=1j, key=key, value_mm=note.gap_mm, note=filed)

@@ -107,7 +107,8 @@ def _share(
 
 def _listen(port: int | None, address: str) -> socket.socket:
     for tried in (port,) if port is not None else range(PORT, PORT + TRIED_PORTS):
-        sock = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # told its protocol, or asyncio lets an answer's body wait 40 ms for the browser to confirm its headers
+        sock = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             sock.bind((address, tried))

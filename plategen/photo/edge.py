@@ -191,7 +191,7 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     blurs = blurs_mm(blur_px, pixel)
     tries = NONE if not shaded else FEW if reach > LAST_MM else ALL
     middle = float(np.median(blurs[0])), float(np.median(blurs[1]))
-    shades, some = Shades.of(*middle, tries), Shades.of(*middle, WITH_WALLS if tries is ALL else tries)
+    shades, few = Shades.of(*middle, tries), Shades.of(*middle, WITH_WALLS if tries is ALL else tries)
     # what a wall looks like is learned where it shows, and held where it hardly does
     share, open_mm = None, np.zeros(len(path))
     # a lamp lights one side's wall and leaves another's dark; round a hole no two looks show as much of it
@@ -203,7 +203,7 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
         first = first[wide[run - 1 :] - first == run - 1]
         if len(first) >= fewest:
             members = first[:: max(1, len(first) // most), None] + np.arange(run)
-            of_wall, spread = _wall_share(Steps(s, light, blurs, wall).mean(members), some, reach)
+            of_wall, spread = _wall_share(Steps(s, light, blurs, wall).mean(members), few, reach)
             share = np.full(len(path), of_wall) if share is None else np.where(quarter == facing, of_wall, share)
             shown = np.minimum(wall / np.median(wall[members]), 1.0)
             open_mm = np.where(quarter == facing, spread * shown, open_mm)

@@ -62,13 +62,14 @@ def tee_half_n(
         thickness_mm: The plate's.
         fy_mpa: Its yield strength.
         tension_n: What one bolt may carry, Ft,Rd.
-        m_mm: From the bolt's centre to the bead on what is pulled.
+        m_mm: From the bolt's centre to the bead on what is pulled, 0 of one that stands there: the limit is told.
         e_mm: From the bolt's centre to the plate's edge.
         p_mm: Spacing of the bolts along the stub.
 
     >>> round(tee_half_n(thickness_mm=30.0, fy_mpa=355.0, tension_n=90e3, m_mm=30.0, e_mm=40.0))
     90000
     """
+    m_mm = max(1e-9, m_mm)
     length = min(2.0 * math.pi * m_mm, 4.0 * m_mm + 1.25 * e_mm, p_mm)
     plastic, n = length * thickness_mm**2 * fy_mpa / 4.0, min(e_mm, 1.25 * m_mm)
     whole = min(4.0 * plastic / m_mm, (2.0 * plastic + 2.0 * n * tension_n) / (m_mm + n), 2.0 * tension_n)

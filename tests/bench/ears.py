@@ -7,9 +7,9 @@ import random
 import numpy as np
 
 from plategen.checks.elements import solve_force
-from plategen.checks.section import swept_of
 from plategen.checks.setting import Setting
 from plategen.checks.stiffness import along_mm
+from plategen.checks.swept import swept_of
 from tests.checks.bench import Bench
 
 EARS, SEED, ALLOWED = 20, 4, 0.10

@@ -1,7 +1,7 @@
 """The page in a browser: what it weighs and takes to open, how fast it follows a hand, whether it keeps what it drew.
 
-``python -m tests.bench page [EDITS]``. Wall times want a quiet machine;
-the processor time of the server and of the page's own thread beside them says what a busy one would hide.
+``python -m tests.bench page [EDITS]``. Wall times want a quiet machine; the processor time of the server and of the
+page's own thread beside them says what a busy one would hide. 2,000 edits take some six minutes; each hundred is told.
 """
 
 import asyncio
@@ -25,7 +25,8 @@ from tests.support.every_example import PROFILES
 OPEN_MS, OPEN_BYTES, A_SECOND, GROWN_MB, SLOWEST_S = 300, 250_000, 20, 5.0, 2.0
 """What is asked: opening, its weight, redraws while dragging, heap after the edits, the slowest of 200 requests."""
 
-EDITS = 2000
+EDITS, PIECE = 2000, 100
+"""How many edits, and after how many the heap is looked at."""
 
 
 @contextmanager
@@ -133,11 +134,13 @@ def kept(served: Served, browser: Any, edits: int) -> tuple[float, list[int]]:
 
     edit(10)
     first, listeners = measured()
-    counts = [listeners]
-    for _ in range(4):
-        edit(edits // 4)
+    last, counts, begun = first, [listeners], time.perf_counter()
+    for done in range(PIECE, edits + 1, PIECE):
+        edit(PIECE)
         last, listeners = measured()
         counts.append(listeners)
+        one = (time.perf_counter() - begun) / done
+        print(f"  {done} edits, {1e3 * one:.0f} ms each: heap {last - first:+.2f} MB, {listeners}", flush=True)
     page.close()
     return last - first, counts
 
@@ -170,10 +173,14 @@ def main() -> None:
     with opened("sprayer-kicked-rail") as (served, browser):
         wall, taken, weight = opening(served, browser)
         print(f"\nThe page opens in {wall:.0f} ms ({OPEN_MS}), processor {taken:.0f}; {weight / 1000:.0f} kB (250)")
-        a_second, each = dragging(served, browser)
-        print(f"dragged, it is drawn {a_second:.0f} times a second ({A_SECOND}), processor time {each:.0f} ms each")
         statuses, slowest = at_once(served)
         print(f"200 requests at once: {statuses}, the slowest {slowest:.2f} s ({SLOWEST_S:.0f})", flush=True)
+    for name in ("quarry-straight-rail", "sprayer-kicked-rail"):
+        with opened(name) as (served, browser):
+            a_second, each = dragging(served, browser)
+            print(
+                f"{name}: dragged, drawn {a_second:.0f} times a second ({A_SECOND}), processor time {each:.0f} ms each"
+            )
     with opened("orchard-sprayer-steering") as (served, browser):
         grown, listeners = kept(served, browser, edits)
         print(f"{edits} edits, two views open: heap {grown:+.2f} MB ({GROWN_MB:.0f}), listeners {listeners}")

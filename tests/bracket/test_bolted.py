@@ -15,14 +15,8 @@ import numpy as np
 import pytest
 import shapely
 
-from plategen.bracket.base import (
-    LEAST_SHIM_MM,
-    NO_SHIM_MM,
-    beside_ears_mm,
-    nearest_plane,
-    nearest_station,
-    shim_size_mm,
-)
+from plategen.bracket.base import LEAST_SHIM_MM, NO_SHIM_MM, shim_size_mm
+from plategen.bracket.bolt_places import beside_ears_mm, nearest_plane, nearest_station
 from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.feature import on_face
 from plategen.bracket.style import design_on

@@ -11,7 +11,7 @@ import pytest
 from plategen.bracket.closing_room import ANGLES, cylinder_distances, kept_mm
 from plategen.checks.crosshead import STRUT
 from plategen.checks.finding import Finding
-from plategen.checks.section import Span, handed_on
+from plategen.checks.swept import Span, handed_on
 from plategen.checks.tie import TIE
 from plategen.flat.inside import inside
 from plategen.ground.refusal import Refusal
@@ -27,7 +27,7 @@ from tests.bracket import test_gusset
 from tests.support.every_example import loaded_of
 from tests.support.web_rail import each_built
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "30"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "16"))
 STRAIGHT = "quarry-straight-rail"
 
 

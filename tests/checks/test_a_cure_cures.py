@@ -29,7 +29,7 @@ from plategen.rail.tube import Surface
 from plategen.work import Work
 from tests.support.designs import tube_on
 from tests.support.fitted import carried, rail_of
-from tests.support.random_jobs import of_style
+from tests.support.random_jobs import BATCH, of_style
 
 CASES = int(os.environ.get("PLATEGEN_CASES", "4"))
 """Random jobs of a kind; 500 before a release."""
@@ -133,7 +133,8 @@ def _random_parts(job: Job, chance: random.Random) -> Job:
 
 @pytest.mark.parametrize("name", [*NAMES, *STIFFENED])
 def test_what_a_cure_asks_for_cures(name: str) -> None:
-    work, chance, parts = _example(name), random.Random(name), random.Random(f"{name}, parts")
+    seed = f"{name}, batch {BATCH}" if BATCH else name
+    work, chance, parts = _example(name), random.Random(seed), random.Random(f"{seed}, parts")
 
     def drawn() -> tuple[Work, Job]:
         job = _random_parts(_random_job(work.job, chance), parts)
@@ -146,7 +147,7 @@ def test_what_a_cure_asks_for_cures(name: str) -> None:
 
 
 def test_what_a_cure_asks_for_cures_in_jobs_of_the_styles_own_tables() -> None:
-    chance = random.Random(2611)
+    chance = random.Random(2611 + BATCH)
 
     def drawn() -> tuple[Work, Job]:
         given = of_style(chance)

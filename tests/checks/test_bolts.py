@@ -12,26 +12,28 @@ import pytest
 from plategen.bracket.model import Hole, Plate
 from plategen.bracket.style import design_on
 from plategen.checks.bolt_load import face_of, pulled
-from plategen.checks.bolt_plate import check_plate_at_bolts
+from plategen.checks.bolt_plate import Block, block_strength, blocks, check_plate_at_bolts
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
 from plategen.checks.weld import piece
-from plategen.flat.loop import Circle, Loop
+from plategen.flat.loop import Circle, polygon
 from plategen.flat.placement import across_pin
-from plategen.flat.segment import Line
 from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot, mixed
-from plategen.rules.bolt import en_bearing_n
-from plategen.rules.material import bolt_grade
+from plategen.rules.bolt import en_bearing_n, group_forces_n
+from plategen.rules.material import bolt_grade, steel
 from plategen.rules.weld_group import WeldGroup
 from tests.bracket.test_split import _build, _fitted
 from tests.checks.bench import Bench, push_n
 from tests.checks.cases import FOUR
 from tests.checks.edited import Edited
+from tests.support.fitted import carried
 from tests.support.style_jobs import job, split
+from tests.support.web_jobs import bolted_job
+from tests.support.web_rail import traced
 
-LBF = 4.4482216152605
+LBF, IN = 4.4482216152605, 25.4
 
 
 def _of(findings: tuple[Finding, ...], check: str) -> Finding:
@@ -67,22 +69,30 @@ def test_grades_that_a_rule_set_gives_no_pretension_are_refused(rules: str, grad
     assert Bench(**bolted, rules={"set": rules, "bolt_grade": grade}).findings()  # type: ignore[arg-type]
 
 
+def _drilled(sides: tuple[float, float], thick: float, circles: list[Circle]) -> Plate:
+    """A rectangle of S235 with these holes for M20."""
+    holes = tuple(
+        Hole(purpose="bolt", name=f"bolt {k}", circle=circle, bolt_mm=20.0, made="drill", edge_required_mm=26.0,
+             edge_source="")
+        for k, circle in enumerate(circles)
+    )  # fmt: skip
+    long, wide = sides
+    return Plate(role="ear", name="ear", outline=polygon([0j, complex(long, 0.0), complex(long, wide), 1j * wide]),
+                 thickness_mm=thick, steel="S235", placement=across_pin(0.0), holes=holes)  # fmt: skip
+
+
+def _setting(rules: str, *plates: Plate) -> Setting:
+    bench = Bench(steel="S235", rules={"set": rules})
+    return Setting(bench.design(), replace(bench.bracket(), style="ears", plates=plates, welds=()), None)
+
+
 def _bearing_en(columns: int, rows: int, p1: float, p2: float, edge: float, pushed: int) -> float:
     """EN bearing of one M20 4.6 in a 22 mm hole of an 8 mm S235 plate, a force on it alone along its rows."""
     long, wide = 2 * edge + (columns - 1) * p1, 2 * edge + (rows - 1) * p2
-    corners = [0j, complex(long, 0.0), complex(long, wide), complex(0.0, wide)]
     places = [complex(edge + i * p1, edge + j * p2) for i in range(columns) for j in range(rows)]
-    holes = tuple(
-        Hole(purpose="bolt", name=f"bolt {k}", circle=Circle(place, 11.0), bolt_mm=20.0, made="drill",
-             edge_required_mm=26.0, edge_source="")
-        for k, place in enumerate(places)
-    )  # fmt: skip
-    outline = Loop(tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)))
-    plate = Plate(role="ear", name="ear", outline=outline, thickness_mm=8.0, steel="S235", placement=across_pin(0.0),
-                  holes=holes)  # fmt: skip
-    bench = Bench(steel="S235", rules={"set": "en-1993"})
-    bracket = bench.bracket()
-    setting = Setting(bench.design(), type(bracket)(style="ears", plates=(plate,), welds=(), pin=bracket.pin), None)
+    plate = _drilled((long, wide), 8.0, [Circle(place, 11.0) for place in places])
+    holes = plate.holes
+    setting = _setting("en-1993", plate)
     forces = tuple(10e3 + 0j if k == pushed else 0j for k in range(len(holes)))
     found = check_plate_at_bolts(setting, plate, holes, [(message("push"), forces)], bolt_grade("4.6", 20.0))
     return next(f.capacity for f in found if f.check == "bolt bearing and tear-out" and f.decides)
@@ -108,6 +118,51 @@ def test_one_row_across_the_force_bears_1_5_at_most() -> None:
     # EN 1993-1-8:2005 3.6.1(10): 1.5 fu d t/gM2 in a lap with one row of bolts; M20 in 8 mm S235: 69.12 kN
     assert _bearing_en(1, 2, 0.0, 100.0, 90.0, 0) / 1e3 == pytest.approx(69.12, abs=0.005)
     assert en_bearing_n(360.0, 400.0, 20.0, 22.0, 8.0, 90.0, 90.0) / 1e3 == pytest.approx(115.2, abs=0.05)
+
+
+def test_a_block_of_two_lines_of_three_holes_has_the_areas_of_a_worked_example() -> None:
+    # a structural engineering handbook, chapter on steel: web 0.22 in, bolts of 1 in, 3 in apart and from the edge, net
+    # areas 2.72 and 0.41 sq in with holes 1/16 in wider than they are (AISC 360 B4.3b)
+    sq, holes = (
+        IN * IN,
+        [Circle(complex(1 + 3 * i, 1.5 + 3 * j) * IN, 17 / 32 * IN) for i in range(3) for j in range(2)],
+    )
+    plate = _drilled((10.0 * IN, 6.0 * IN), 0.22 * IN, holes)
+    (block,) = blocks(plate, plate.holes, [(message("push"), (1000.0 + 0j,) * len(plate.holes))])
+    assert block.gross_shear / sq == pytest.approx(0.22 * 18.0)
+    assert (block.net_shear - IN / 16 * block.shear_per_mm) / sq == pytest.approx(2.72, abs=0.005)
+    assert (block.net_tension - IN / 16 * block.tension_per_mm) / sq == pytest.approx(0.41, abs=0.005)
+
+
+def test_a_block_loses_each_hole_by_its_own_width_whichever_is_first() -> None:
+    # by hand: two lines of two, 100 mm apart, holes of 13 mm and one of 18 the farthest from the edge ahead
+    holes = [Circle(50 + 50j, 9.0), Circle(150 + 50j, 6.5), Circle(50 + 150j, 6.5), Circle(150 + 150j, 6.5)]
+    for circles in (holes, holes[::-1]):
+        plate = _drilled((200.0, 200.0), 10.0, circles)
+        (block,) = blocks(plate, plate.holes, [(message("push"), (1000.0 + 0j,) * len(plate.holes))])
+        assert block.net_shear == pytest.approx(10.0 * ((150.0 - 13.0 - 18.0 / 2) + (150.0 - 13.0 - 13.0 / 2)))
+        assert block.net_tension == pytest.approx(10.0 * (100.0 - 18.0 / 2 - 13.0 / 2))
+
+
+def test_holes_count_2_mm_wider_for_aisc_and_as_they_are_for_en() -> None:
+    # by hand, AISC 360 B4.3b and eq. J4-5 of S235 (360 MPa ultimate), EN 1993-1-8 3.10.2
+    s235, block = steel("S235"), Block(1000.0, message("push"), 1e5, 2800.0, 870.0, 30.0, 10.0, even=True)
+    asd, en = (next(view for view in _setting("aisc-asd") if view.rules == rules) for rules in ("aisc-asd", "en-1993"))
+    assert block_strength(asd, s235, block) == pytest.approx((0.6 * 360 * (2800 - 60) + 360 * (870 - 20)) / 2.0)
+    assert block_strength(en, s235, block) == pytest.approx(360 * 870 / 1.25 + 235 * 2800 / math.sqrt(3.0))
+    # the end counts half where a moment loads the bolts unevenly: Ubs 0.5, and EN 1993-1-8 3.10.2(3)
+    uneven = replace(block, even=False)
+    assert block_strength(asd, s235, block) - block_strength(asd, s235, uneven) == pytest.approx(90 * 850)
+    assert block_strength(en, s235, block) - block_strength(en, s235, uneven) == pytest.approx(180 * 870 / 1.25)
+
+
+def test_a_moment_on_the_bolts_loads_them_unevenly() -> None:
+    holes = [Circle(complex(x, y), 11.0) for x in (50.0, 150.0) for y in (50.0, 150.0)]
+    plate, push = _drilled((200.0, 200.0), 10.0, holes), message("push")
+    for lever_mm, even in ((0.0, True), (80.0, False)):
+        at = [hole.circle.centre for hole in plate.holes]
+        forces = group_forces_n(at, 1000.0 + 0j, complex(100.0, 100.0 + lever_mm))
+        assert [block.even for block in blocks(plate, plate.holes, [(push, forces)])] == [even]
 
 
 def test_less_edge_than_the_table_is_a_caution_where_the_steel_holds() -> None:
@@ -233,3 +288,25 @@ def test_twice_the_force_asks_twice_of_every_bolt() -> None:
         once, twice = _shares(bench), _shares(replace(bench, pressure=2.0 * bench.pressure))
         for key, (_, demand) in once.items():
             assert twice[key][1] == pytest.approx(2.0 * demand, rel=1e-9), key
+
+
+def test_a_bolt_between_wide_ears_bends_the_base_from_the_nearest_one() -> None:
+    # ears at -75 and 66 mm along the pin, the bolts at -45 and 36: the box about both ears holds the bolts
+    rng = random.Random(3)
+    traces, wide = traced(rng), bolted_job(rng)
+    assert wide.bolted is not None
+    base = wide.cylinder.base.replaced(eye_width_mm=140.0)
+    work = carried(
+        wide.replaced(
+            rail=wide.rail.replaced(feature=()),
+            bracket=wide.bracket.replaced(plane_mm=-75.0),
+            cylinder=wide.cylinder.replaced(base=base),
+            mount=wide.mount.replaced(foot_mm=(140.0, 360.0), pin_station_mm=250.0),
+            bolted=wide.bolted.replaced(pattern="beside", spacing_mm=80.0, row_spacing_mm=120.0, bolts=4),
+        ),
+        traces,
+    )
+    pried = [f for f in work.findings if f.check == "base at its bolts, with prying"]
+    assert pried
+    for finding in pried:
+        assert finding.assumed.quantities[0].value == pytest.approx(30.0, abs=0.2)

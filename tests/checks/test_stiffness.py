@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from plategen.checks.section import Span, Stresses, Swept
 from plategen.checks.stiffness import HOLE_GIVES, SHEAR_FACTOR, SHEAR_MPA, along_mm, aside_mm
+from plategen.checks.swept import Span, Stresses, Swept
 from plategen.flat.segment import Line
 from plategen.rules.material import YOUNG_MPA, steel
 from plategen.rules.plate_section import Edges, cut_sections

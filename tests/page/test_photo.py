@@ -9,7 +9,6 @@ import time
 from dataclasses import replace
 from functools import cache
 from io import BytesIO
-from pathlib import Path
 
 import httpx
 import numpy as np
@@ -22,9 +21,9 @@ from plategen.photo.picture import MOST_BYTES
 from plategen.rail.reading import read_trace
 from tests.page.conftest import serving
 from tests.page.test_limits import raw
-from tests.page.test_looks import _broken
 from tests.photo.test_pattern import FRONT, X, Y
 from tests.photo.test_spoilt import SKIN, at_px, blotched
+from tests.support.access import broken
 from tests.support.photo_scene import packed, photographed
 
 cv2 = pytest.importorskip("cv2", reason="pip install 'plategen[photo]' brings it")
@@ -354,12 +353,10 @@ def test_by_finger_at_390_px(browser, served, tmp_path):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_putting_a_photograph_away_changes_nothing_and_all_can_use_it(browser, served, tmp_path, scheme):
-    axe = pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
     page = browser.new_page(viewport={"width": 1000, "height": 800}, color_scheme=scheme, bypass_csp=True)
     before = _rows(served)
     _ready(page, served, front(), tmp_path)
-    page.evaluate(Path(axe.__file__).with_name("axe.min.js").read_text(encoding="utf-8"))
-    assert _broken(page.evaluate("axe.run('#photo')")) == []
+    assert broken(page, "#photo") == []
     page.keyboard.press("Escape")
     page.locator("#photo").wait_for(state="hidden")
     assert _rows(served) == before

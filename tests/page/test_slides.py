@@ -11,7 +11,7 @@ from plategen.page.disk import Folder
 from plategen.page.draft import redraw
 from plategen.page.draw import drawing
 from plategen.page.edits import edited
-from plategen.page.handles import feet, handles, pin_at, shift_of
+from plategen.page.handles import feet, handles, pin_at, plane_strip, shift_of
 from plategen.page.request import Drag
 from tests.page.conftest import PROFILES, serving
 
@@ -54,6 +54,25 @@ def test_what_stands_where_the_drawing_says():
     assert found["offset"].at.imag == pytest.approx(-work.rail.inline_offset_mm)
     assert [f"feature {i}" in found for i in range(len(work.job.rail.feature))] == [True] * len(work.features)
     assert found["feature 0"].at.real == pytest.approx(work.job.rail.feature[0].station_mm, abs=3.0)
+
+
+def test_the_plane_is_dragged_on_a_strip_that_stays_where_it_is():
+    """Before, it had no handle: the drawing looks along the pin. However it gets there, it is where the hand is."""
+    drawn = first = _drawn("sprayer-kicked-rail")
+    begun = next(each for each in handles(first.work) if each.what == "plane")
+    near = next(plate for plate in first.work.bracket.plates if plate.name == "ear_near")
+    strip = plane_strip(first.work)
+    assert begun.value_mm == first.work.job.bracket.plane_mm
+    assert abs(begun.at - strip.zero - begun.value_mm) < 1e-9
+    assert begun.value_mm == pytest.approx(near.placement.origin[2] + near.thickness_mm), "its inner face"
+    for way_mm in (9.0, -3.0, 5.2):
+        to = begun.at + way_mm
+        drawn = redraw(edited(drawn.draft, [Drag("plane", to.real, to.imag)], drawn), drawn)
+        assert drawn.refusal is None
+        assert abs(drawn.work.job.bracket.plane_mm - begun.value_mm - way_mm) <= MARK_MM["in"] / 2
+        assert plane_strip(drawn.work).zero == pytest.approx(strip.zero)
+    study = _drawn("orchard-sprayer-steering").work
+    assert "plane" not in {each.what for each in handles(study)}, "the study places the pin, along itself as well"
 
 
 def test_a_gap_of_a_fit_note_is_dragged(tmp_path):
@@ -109,17 +128,21 @@ def _text(served, name: str) -> str:
     return json.loads(served.post("/state", {}).json()["parts"]["fields"]["text"])["fields"][name][0]
 
 
-def test_by_mouse_the_number_stands_beside_the_pointer(browser, bolted):
+@pytest.mark.parametrize(
+    ("what", "name", "key", "way"),
+    [("nose", "Nose radius", "bracket.nose_radius", 1j), ("plane", "Plane, along the pin", "bracket.plane", 1)],
+)
+def test_by_mouse_the_number_stands_beside_the_pointer(browser, bolted, what, name, key, way):
     page = browser.new_page(viewport={"width": 1440, "height": 900})
     page.goto(bolted.url)
-    box = page.locator('[data-hold="nose"]').bounding_box()
+    box = page.locator(f'[data-hold="{what}"]').bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     page.mouse.move(x, y)
     told = page.locator("#beside")
     before = told.inner_text()
-    assert before.startswith("Nose radius: ")
+    assert before.startswith(f"{name}: ")
     page.mouse.down()
-    page.mouse.move(x, y + 12, steps=3)
+    page.mouse.move(x + 12 * way.real, y + 12 * way.imag, steps=3)
     page.locator(".saved.not").wait_for()
     page.wait_for_function("before => document.querySelector('#beside').textContent !== before", arg=before)
     at = told.bounding_box()
@@ -127,9 +150,7 @@ def test_by_mouse_the_number_stands_beside_the_pointer(browser, bolted):
     assert abs(at["y"] - y) < 80
     page.mouse.up()
     told.wait_for(state="hidden")
-    assert f"Nose radius: {_text(bolted, 'bracket.nose_radius')}" in page.locator('[data-hold="nose"]').get_attribute(
-        "data-words"
-    )
+    assert f"{name}: {_text(bolted, key)}" in page.locator(f'[data-hold="{what}"]').get_attribute("data-words")
     page.locator("#undo").click()
     page.locator(".saved:not(.not)").wait_for()
     page.close()

@@ -5,7 +5,6 @@ from html import unescape
 from itertools import combinations
 
 import numpy as np
-import pypdfium2
 import pytest
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from shapely import affinity
@@ -16,10 +15,10 @@ from plategen.flat.segment import Arc
 from plategen.paper.ink import Stroke, Words
 from plategen.paper.plate_ink import PUNCH_RADIUS_MM, ink_of
 from plategen.paper.share import sharing
-from plategen.paper.size import MARGIN_MM, PAPERS
+from plategen.paper.size import PAPERS
 from plategen.paper.template import joining_ink, laid_tiles, template_pages, template_pdf, template_svg
-from tests.paper.test_template import PIXEL_MM, ends
 from tests.support.every_example import EXAMPLES, work_of
+from tests.support.raster import assert_bars, assert_clear, assert_strokes, places, raster
 
 SIDES = {"bolted": "BASE SIDE", "clamp": "CLAMP SIDE", "pad": "PAD SIDE", "weld": "TUBE SIDE"}
 """What the side of a notch is called where it does not lie on the rail."""
@@ -116,30 +115,10 @@ def test_what_a_bench_needs_is_printed_of_every_plate(name):
 def test_pages_measure_true_from_the_raster(name, paper):
     """Bars to a thousandth both ways, 10 mm clear all round, every edge and hole within 0.2 mm on some sheet."""
     work = work_of(name)
-    document = pypdfium2.PdfDocument(template_pdf(work, paper))
-    pages = template_pages(work, paper)
-    assert len(document) == 1 + len(pages)
-
-    def raster(index: int) -> np.ndarray:
-        shown = document[index].render(scale=300 / 72, grayscale=True).to_numpy().squeeze()[::-1]
-        dark = (255 - shown).astype(np.float32) / 255
-        clear = int(10.0 / PIXEL_MM)
-        assert max(dark[:clear].max(), dark[-clear:].max(), dark[:, :clear].max(), dark[:, -clear:].max()) == 0.0
-        for across, along, start, length in (
-            (MARGIN_MM + 2.95, dark, MARGIN_MM + 13.0, 100.0),
-            (MARGIN_MM + 5.5 + 2.95, dark, MARGIN_MM + 13.0, 101.6),
-            (MARGIN_MM + 4.0 - 2.95, dark.T, MARGIN_MM + 25.0, 100.0),
-            (MARGIN_MM + 9.5 - 2.95, dark.T, MARGIN_MM + 25.0, 101.6),
-        ):
-            first, last = int((start - 1) / PIXEL_MM), int((start + length + 1) / PIXEL_MM)
-            a, b = ends(along[int(across / PIXEL_MM)][first:last])
-            assert b - a == pytest.approx(length, rel=1e-3)
-        return dark
-
-    raster(0)
     drawn: dict[str, np.ndarray] = {}
-    for index, page in enumerate(pages, start=1):
-        dark = raster(index)
+    for dark, page in zip(raster(template_pdf(work, paper)), ((), *template_pages(work, paper)), strict=True):
+        assert_clear(dark, 10.0)
+        assert_bars(dark)
         for shown in page:
             plate, tiles, tile = shown.plates[0], shown.tiles, shown.tile
             if paper in LARGE:
@@ -147,18 +126,11 @@ def test_pages_measure_true_from_the_raster(name, paper):
             circles = [hole.circle for hole in plate.holes]
             edges = [*plate.outline, *(s for opening in plate.openings for s in opening)]
             edges += [Arc(c.centre + c.radius * w, c.centre - c.radius * w, 1.0) for c in circles for w in (1, -1)]
-            shares = np.linspace(0.03, 0.97, 23)
-            spots = np.array([edge.point(t) for edge in edges for t in shares])
-            square = np.array([edge.tangent(t) * 1j for edge in edges for t in shares])
-            across = np.arange(-0.4, 0.401, 0.02)
+            spots, square = places(edges, np.linspace(0.03, 0.97, 23))
             left, bottom, width, height = tiles.sheet.window
             at = spots - tile.corner
             here = (at.real > 2) & (at.real < width - 2) & (at.imag > 2) & (at.imag < height - 2)
-            points = at[here, None] + square[here, None] * across + complex(left, bottom)
-            values = dark[(points.imag / PIXEL_MM).astype(int), (points.real / PIXEL_MM).astype(int)]
-            assert values.max(axis=1).min() > 0.5
-            assert np.abs((values * across).sum(axis=1) / values.sum(axis=1)).max() < 0.2
+            assert_strokes(dark, at[here] + complex(left, bottom), square[here])
             drawn[plate.name] = here | drawn.get(plate.name, here)
     assert sorted(drawn) == sorted(plates[0].name for plates in sharing(work))
     assert all(seen.all() for seen in drawn.values()), "every edge is whole on some sheet"
-    document.close()

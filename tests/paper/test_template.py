@@ -1,51 +1,25 @@
-"""The template measured as a person would: rasterised at 300 dpi and gone over with a rule."""
+"""The template measured as a person would, at 300 points an inch and with a rule."""
 
 import io
 
 import numpy as np
 import pypdf
-import pypdfium2
 import pytest
 
 from plategen.flat.segment import Arc
 from plategen.ground.refusal import Refusal
 from plategen.paper.pdf import curve
-from plategen.paper.size import MARGIN_MM, PAPERS, PAPERS_MM
+from plategen.paper.size import PAPERS, PAPERS_MM
 from plategen.paper.template import template_pages, template_pdf
 from plategen.paper.tile import tiling
 from tests.support.every_example import work_of
 from tests.support.example_work import example_work
-
-DPI = 300
-PIXEL_MM = 25.4 / DPI
-
-
-def raster(pdf: bytes) -> list[np.ndarray]:
-    """Every page as darkness from 0 to 1, row 0 at the bottom."""
-    document = pypdfium2.PdfDocument(pdf)
-    try:
-        return [
-            1.0 - page.render(scale=DPI / 72, grayscale=True).to_numpy().squeeze()[::-1].astype(float) / 255.0
-            for page in document
-        ]
-    finally:
-        document.close()
-
-
-def ends(darkness: np.ndarray) -> tuple[float, float]:
-    """Middles of the first and the last stroke along a row of pixels, in mm, weighed by darkness."""
-    dark = np.flatnonzero(darkness > 0.25)
-    assert dark.size
-    centres = []
-    for edge in (dark[0], dark[-1]):
-        near = np.arange(max(edge - 3, 0), min(edge + 4, darkness.size))
-        centres.append(float(np.average(near + 0.5, weights=darkness[near])) * PIXEL_MM)
-    return centres[0], centres[1]
+from tests.support.raster import PIXEL_MM, assert_bars, assert_clear, assert_strokes, places, raster
 
 
 def pages_of(work, paper):
     """(plate, tiling, tile, raster) for every drawing on the pages after the print check."""
-    for page, shown in zip(raster(template_pdf(work, paper))[1:], template_pages(work, paper), strict=True):
+    for page, shown in zip(raster(template_pdf(work, paper)), ((), *template_pages(work, paper)), strict=True):
         for one in shown:
             yield one.plates[0], one.tiles, one.tile, page
 
@@ -53,45 +27,24 @@ def pages_of(work, paper):
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_bars_are_right_to_a_thousandth_on_every_page_in_both_directions(paper):
     for page in raster(template_pdf(example_work(scale=1.6), paper)):
-        left, low, upright_low = MARGIN_MM + 13.0, MARGIN_MM, MARGIN_MM + 25.0
-        for across, along, start, length in (
-            (low + 2.95, page, left, 100.0),
-            (low + 5.5 + 2.95, page, left, 101.6),
-            (MARGIN_MM + 4.0 - 2.95, page.T, upright_low, 100.0),
-            (MARGIN_MM + 9.5 - 2.95, page.T, upright_low, 101.6),
-        ):
-            row = along[int(across / PIXEL_MM)]
-            first, last = int((start - 1) / PIXEL_MM), int((start + length + 1) / PIXEL_MM)
-            a, b = ends(row[first:last])
-            assert b - a == pytest.approx(length, rel=1e-3)
+        assert_bars(page)
 
 
 @pytest.mark.parametrize(("paper", "scale"), [("letter", 1.0), ("a4", 1.0), ("letter", 2.2), ("a4", 2.2)])
 def test_outline_and_holes_are_where_they_belong_on_every_tile(paper, scale):
-    seen = {}
-    for plate, tiles, tile, page in pages_of(example_work(scale=scale), paper):
+    work, seen = example_work(scale=scale), {}
+    for plate, tiles, tile, page in pages_of(work, paper):
         left, bottom, width, height = tiles.sheet.window
-        chains = [(s, plate.name) for s in plate.outline]
         c, r = plate.holes[0].circle.centre, plate.holes[0].circle.radius
-        chains += [(Arc(c + r, c - r, 1.0), plate.name + " hole"), (Arc(c - r, c + r, 1.0), plate.name + " hole")]
-        for segment, name in chains:
-            for t in np.linspace(0.02, 0.98, 37):
-                p, square = segment.point(t), segment.tangent(t) * 1j
-                spot = p - tile.corner
-                if not (2 < spot.real < width - 2 and 2 < spot.imag < height - 2):
-                    continue
-                across = np.arange(-0.4, 0.401, 0.02)
-                values = []
-                for d in across:
-                    q = spot + square * d + complex(left, bottom)
-                    values.append(page[int(q.imag / PIXEL_MM), int(q.real / PIXEL_MM)])
-                values = np.array(values)
-                assert values.max() > 0.5, (name, tile, p)
-                assert abs(np.average(across, weights=values)) < 0.2
-                seen.setdefault(name, set()).add((segment.start, round(float(t), 3)))
-    for plate in example_work(scale=scale).bracket.plates:
-        assert len(seen[plate.name]) == 37 * len(plate.outline), "every part of the outline is on some page"
-        assert len(seen[plate.name + " hole"]) == 2 * 37
+        hole = (Arc(c + r, c - r, 1.0), Arc(c - r, c + r, 1.0))
+        spots, square = places((*plate.outline, *hole), np.linspace(0.02, 0.98, 37))
+        at = spots - tile.corner
+        here = (at.real > 2) & (at.real < width - 2) & (at.imag > 2) & (at.imag < height - 2)
+        if here.any():
+            assert_strokes(page, at[here] + complex(left, bottom), square[here])
+        seen[plate.name] = here | seen.get(plate.name, here)
+    assert sorted(seen) == sorted(plate.name for plate in work.bracket.plates)
+    assert all(here.all() for here in seen.values()), "every part of outline and hole is on some page"
 
 
 @pytest.mark.parametrize(("paper", "scale"), [("letter", 1.0), ("letter", 2.2), ("a4", 2.2)])
@@ -102,7 +55,7 @@ def test_joining_marks_meet(paper, scale):
         for joint in tiles.seen(tile):
             at = joint.at - tile.corner + complex(left, bottom)
             u0, v0 = int((at.real - 4.9) / PIXEL_MM), int((at.imag - 4.9) / PIXEL_MM)
-            crop = page[v0 : v0 + int(9.8 / PIXEL_MM), u0 : u0 + int(9.8 / PIXEL_MM)]
+            crop = page[v0 : v0 + int(9.8 / PIXEL_MM), u0 : u0 + int(9.8 / PIXEL_MM)].astype(float)
             # the arms of the cross reach beyond the ring: its columns and rows are the darkest of the crop
             column = float(np.average(np.arange(crop.shape[1]) + 0.5, weights=crop.sum(axis=0) ** 6)) + u0
             row = float(np.average(np.arange(crop.shape[0]) + 0.5, weights=crop.sum(axis=1) ** 6)) + v0
@@ -136,8 +89,7 @@ def test_every_size_keeps_its_margins_and_asks_for_no_scaling(paper):
         if paper != "roll":
             size = sorted((float(box.mediabox.width) / 72 * 25.4, float(box.mediabox.height) / 72 * 25.4))
             assert size == pytest.approx(PAPERS_MM[paper], abs=0.01)
-        clear = int(10.0 / PIXEL_MM)
-        assert page[:clear].max() == page[-clear:].max() == page[:, :clear].max() == page[:, -clear:].max() == 0.0
+        assert_clear(page, 10.0)
         text = box.extract_text()
         assert "WITH A STEEL RULE BEFORE YOU CUT" in text
         assert "100 mm" in text
@@ -156,15 +108,8 @@ def test_the_bar_whose_length_is_written_down_is_in_the_job_s_units(name, bar):
 def test_large_formats_are_as_true(paper):
     for plate, tiles, tile, page in pages_of(example_work(), paper):
         left, bottom, _, _ = tiles.sheet.window
-        for edge in plate.outline:
-            for t in np.linspace(0.05, 0.95, 19):
-                at = edge.point(t) - tile.corner + complex(left, bottom)
-                square = edge.tangent(t) * 1j
-                across = np.arange(-0.4, 0.401, 0.02)
-                spots = [at + square * d for d in across]
-                values = np.array([page[int(q.imag / PIXEL_MM), int(q.real / PIXEL_MM)] for q in spots])
-                assert values.max() > 0.5
-                assert abs(np.average(across, weights=values)) < 0.2
+        spots, square = places(plate.outline, np.linspace(0.05, 0.95, 19))
+        assert_strokes(page, spots - tile.corner + complex(left, bottom), square)
 
 
 def test_a_plate_goes_on_one_page_where_the_paper_is_large_enough():

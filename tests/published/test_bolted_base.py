@@ -55,6 +55,14 @@ def test_half_a_tee_by_the_three_modes_of_table_6_2() -> None:
     assert tee_half_n(thickness_mm=40.0, tension_n=141e3, **given) == pytest.approx(141e3)
 
 
+def test_half_a_tee_that_begins_at_its_bolt_is_the_limit_of_the_three_modes() -> None:
+    # by hand, m to 0: leff = 2 pi m and n = 1.25 m
+    for t, tension_n in ((3.0, 200e3), (10.0, 141e3), (40.0, 20e3)):
+        one, two = 2.0 * math.pi * t**2 * 355.0, (math.pi * t**2 * 355.0 + 2.5 * tension_n) / 2.25
+        half = tee_half_n(thickness_mm=t, fy_mpa=355.0, tension_n=tension_n, m_mm=0.0, e_mm=50.0)
+        assert half == pytest.approx(min(one, two, 2.0 * tension_n) / 2.0)
+
+
 def test_packing_by_aisc_j5_2_in_inches_and_by_en_3_6_1() -> None:
     """AISC 360 J5.2(a): 1 - 0.4 (t - 0.25) >= 0.85, t in inches; EN 1993-1-8:2005 3.6.1(12): 9 d/(8 d + 3 tp)."""
     for t in (0.25, 0.375, 0.5, 0.625, 0.75):

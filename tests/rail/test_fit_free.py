@@ -116,14 +116,13 @@ def test_the_evidence_is_that_of_the_readings_as_one_normal_vector() -> None:
     length, height, wide = 3, 9, np.array([1e3, 10.0])
     x, y = points.real, points.imag
     apart = x[:, None] - x
-    waves = free.modes[length].waves
-    covariance = 0.36 * np.eye(12) + (waves.high * HEIGHTS_MM[height]) ** 2 * np.exp(
-        -0.5 * (apart / waves.length_mm) ** 2
-    )
+    (modes,) = free.modes
+    high, length_mm = modes.waves.high[length] * HEIGHTS_MM[height], modes.waves.length_mm[length]
+    covariance = 0.36 * np.eye(12) + high**2 * np.exp(-0.5 * (apart / length_mm) ** 2)
     columns = np.stack([np.ones(12), x - x[0]], axis=1)
     told = -2.0 * multivariate_normal(np.zeros(12), covariance + (columns * wide**2) @ columns.T).logpdf(y)
     told += 2.0 * np.log(SPAN_MM) - 2.0 * np.log(wide).sum()
-    found = free._costs[length, 0, height] - 2.0 * np.log(len(HEIGHTS_MM)) - free.modes[length].cost
+    found = free._costs[length, 0, height] - 2.0 * np.log(len(HEIGHTS_MM)) - modes.cost[length]
     assert found == pytest.approx(told, abs=1e-2)
     assert free.score > free._costs.min() - 2.0 * np.log(free._costs.size) + FREE_COST
 
@@ -144,7 +143,8 @@ def test_curve_and_doubt_are_those_of_kriging() -> None:
 
     free = One(*(getattr(free_of(sample, np.ones(12, bool), ()), f) for f in Free.__dataclass_fields__))
     x, y, to = points.real, points.imag, np.array([3.0, 150.0, 349.0])
-    high, length = free.modes[3].waves.high * HEIGHTS_MM[9], free.modes[3].waves.length_mm
+    waves = free.modes[0].waves
+    high, length = waves.high[3] * HEIGHTS_MM[9], waves.length_mm[3]
     like = lambda a, b: high**2 * np.exp(-0.5 * ((a[:, None] - b) / length) ** 2)  # noqa: E731
     columns, there = (np.stack([np.ones(len(at)), at], axis=1) for at in (x, to))
     factor = cho_factor(like(x, x) + 0.36 * np.eye(12))

@@ -116,12 +116,14 @@ class Say:
     @property
     def variance(self) -> Floats:
         """Its diagonal."""
-        return np.asarray(self.drawn_mm**2 @ self.shares)
+        return np.asarray(np.einsum("kn,kn,n->k", self.drawn_mm, self.drawn_mm, self.shares))
 
     def farthest_mm(self, first: int = 0, last: int = PLACES - 1) -> Floats:
         """How far each rail lies off at most between two places."""
-        stretch = slice(first, last + 1)
-        return np.asarray(np.abs(self.drawn_mm[stretch] * self.seen[stretch, None]).max(axis=0))
+        looked_at, seen = self.drawn_mm[first : last + 1], self.seen[first : last + 1]
+        if not seen.all():
+            looked_at = looked_at[seen]
+        return np.asarray(np.maximum(looked_at.max(axis=0, initial=0.0), -looked_at.min(axis=0, initial=0.0)))
 
     def far_at(self) -> Floats:
         """The chance that the rail lies far off, at each place that is looked at."""
@@ -143,19 +145,19 @@ def said(fitted: FittedTrace, rivals: Sequence[Rival]) -> Say:
     own = modes[:, : modes.shape[1] - len(fitted.spread.chances)]  # without the rivals', drawn whole below
     weights = np.exp([0.0, *(-0.5 * max(rival.dearer, 0.0) for rival in rivals)])
     weights /= weights.sum()
-    rails, shares = [_drawn(own, freedom)], [weights[0]]
-    for rival, share in zip(rivals, weights[1:].tolist(), strict=True):
-        if share >= LEAST_SHARE:
-            modes = own if rival.modes is None else rival.modes(points, normals)
-            rails.append(rival.off(points, normals)[:, None] + _drawn(modes, freedom))
-            shares.append(share)
-    every, each = np.hstack(rails), np.repeat(shares, DRAWN)
-    each = each / each.sum()
-    return Say(points, normals, every, each, _seen(fitted, points))
+    heard = [(rival, share) for rival, share in zip(rivals, weights[1:].tolist(), strict=True) if share >= LEAST_SHARE]
+    every = np.empty((PLACES, DRAWN * (1 + len(heard))))
+    _draw(own, freedom, every[:, :DRAWN])
+    for (rival, _), rails in zip(heard, np.split(every, 1 + len(heard), axis=1)[1:], strict=True):
+        _draw(own if rival.modes is None else rival.modes(points, normals), freedom, rails)
+        rails += rival.off(points, normals)[:, None]
+    shares = np.repeat([weights[0], *(share for _, share in heard)], DRAWN)
+    return Say(points, normals, every, shares / shares.sum(), _seen(fitted, points))
 
 
-def _drawn(modes: Floats, freedom: float) -> Floats:
-    return np.asarray(modes @ np.ascontiguousarray(drawn((Block(modes.shape[1], freedom),))[:, :DRAWN]))
+def _draw(modes: Floats, freedom: float, rails: Floats) -> None:
+    """Fill rails, K x N, with what so many drawn of modes, K x M, are off."""
+    np.matmul(modes, drawn((Block(modes.shape[1], freedom),))[:, :DRAWN], out=rails)
 
 
 def _seen(fitted: FittedTrace, points: Complexes) -> NDArray[np.bool_]:

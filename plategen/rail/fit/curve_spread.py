@@ -25,18 +25,20 @@ def covariance(free: Free, x: Floats) -> Floats:
     """Covariance of the curve at stations, mm^2: of what the readings leave open, length and height among it."""
     by = free.columns(x) @ free.solver
     covariance = free.error_variance_mm2 * (by / free.weights) @ by.T
-    mean = np.zeros(len(x))
-    for waves, shares, high, v in free.weighed():
-        alike = waves.waves.alike
-        here, read, across = alike(x, x), alike(free.x, free.x), alike(x, free.x)
-        mixed = across @ by.T
-        own = here - mixed - mixed.T + by @ read @ by.T
-        reach = ((across - by @ read) * free.root) @ waves.vectors
-        drawn = high[:, None] / v
-        covariance += (shares @ high) * own - (reach * ((shares * high**2) @ (1.0 / v))) @ reach.T
-        curves = drawn * waves.pull
-        covariance += reach @ (curves.T @ (shares[:, None] * curves)) @ reach.T
-        mean += reach @ (shares @ curves)
+    mean, both = np.zeros(len(x)), np.concatenate((x, free.x))
+    for each in free.weighed:
+        modes, high = each.modes, each.shares * each.high
+        alike = modes.waves.alike(both, both)
+        here, read, across = alike[:, : len(x), : len(x)], alike[:, len(x) :, len(x) :], alike[:, : len(x), len(x) :]
+        much = high.sum(axis=1)
+        mixed = np.tensordot(much, across, 1) @ by.T
+        covariance += np.tensordot(much, here, 1) - mixed - mixed.T + by @ np.tensordot(much, read, 1) @ by.T
+        reach = ((across - by @ read) * free.root) @ modes.vectors
+        curves = each.high[:, None] / each.v * modes.pull[:, None]
+        moved = curves.transpose(0, 2, 1) @ (each.shares[:, :, None] * curves)
+        held = ((high * each.high)[:, None] @ (1.0 / each.v))[:, 0]
+        covariance += ((reach @ moved - reach * held[:, None]) @ reach.transpose(0, 2, 1)).sum(axis=0)
+        mean += (reach @ (each.shares[:, None] @ curves)[:, 0, :, None]).sum(axis=0)[:, 0]
     return np.asarray(covariance - np.outer(mean, mean))
 
 

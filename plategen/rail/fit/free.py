@@ -27,9 +27,9 @@ from numpy.typing import NDArray
 from plategen.ground.order import distinct
 from plategen.rail.fit import bead
 from plategen.rail.fit.model import Complexes, Floats
-from plategen.rail.fit.modes import Modes, Readings, everywhere, few
+from plategen.rail.fit.modes import Modes, Readings, Weighed, everywhere, few
 from plategen.rail.fit.score import LEAST_RISER_MM, RISER_MM, WILD_COST, Noise, Sample, riser_cost
-from plategen.rail.fit.waves import Waves, raised
+from plategen.rail.fit.waves import Waves
 
 FREE_COST = 6.0
 """For a smooth curve in place of flats and bends: one rail in twenty is dented or swept."""
@@ -63,7 +63,8 @@ class Free:
     noise: Noise
     pure: tuple[float, int]  # Squares and degrees of freedom within groups.
     span_mm: float  # Length of the trace.
-    local: bool = False  # Whether waves about one place and of one period are looked for.
+    # The same by waves all along alone, where those about one place and of one period are looked for beside them.
+    plain: "Free | None" = None
 
     def columns(self, x: Floats) -> Floats:
         """The line's and the jumps' columns at stations."""
@@ -76,9 +77,15 @@ class Free:
         return np.sqrt(self.weights)
 
     @cached_property
+    def _factors(self) -> tuple[Floats, Floats]:
+        """The weighted columns as an orthonormal basis and an upper triangle."""
+        return np.linalg.qr(self.columns(self.x) * self.root[:, None])
+
+    @cached_property
     def solver(self) -> Floats:
         """What makes the columns' least-squares values of offsets."""
-        return np.asarray(np.linalg.pinv(self.columns(self.x) * self.root[:, None]) * self.root)
+        basis, upper = self._factors
+        return np.asarray(np.linalg.solve(upper, basis.T) * self.root)
 
     def _freed(self, values: Floats) -> Floats:
         """Offsets at the readings without their least-squares line and jumps."""
@@ -86,18 +93,17 @@ class Free:
 
     @cached_property
     def modes(self) -> tuple[Modes, ...]:
-        """The waves of every kind that is looked for."""
+        """The waves of every kind that is looked for, those all along first."""
         readings = Readings(
             self.x, self.root, self._freed(self.y) * self.root, self._freed, self.span_mm, self.jumps_mm
         )
-        listed = list(everywhere(readings))
-        if self.local:
-            listed += few(readings, self._likely, MOST_FEW)
-        return tuple(listed)
+        if self.plain is None:
+            return (everywhere(readings),)
+        return (*self.plain.modes, *few(readings, self._likely, MOST_FEW))
 
     def _likely(self, power: Floats, pull: Floats) -> Floats:
         """The least score of each row of powers and pulls."""
-        return np.asarray(self._scored(power, pull, slice(None, None, 8), slice(None, None, 2)).min(axis=(-1, -2)))
+        return np.asarray(self._scored(power, pull, slice(None, None, 8), slice(None, None, 2)).min(axis=(1, 2)))
 
     @property
     def _errors_mm(self) -> Floats:
@@ -108,25 +114,36 @@ class Free:
         return float(((self._freed(self.y) * self.root) ** 2).sum())
 
     def _scored(self, power: Floats, pull: Floats, errors: slice, heights: slice = slice(None)) -> Floats:
-        """For each error and height minus twice the log of what powers and pulls have to do with."""
-        variance = self.noise.errors_mm[errors] ** 2
-        power, pull = power[..., None, None, :], pull[..., None, None, :]
-        v = variance[:, None, None] + (HEIGHTS_MM[heights] ** 2)[:, None] * power
-        squares, count = self.pure
-        spare = len(self.x) - 2 - len(self.jumps_mm) - power.shape[-1]
-        left = (self._total - (pull**2).sum(axis=-1) + squares) / variance[:, None]
-        own = spare * np.log(variance) + count * np.log(2.0 * np.pi * variance) + self.noise.costs[errors]
-        return np.asarray((np.log(v) + pull**2 / v).sum(axis=-1) + left + own[:, None])
+        """For each kind, error and height minus twice the log of what powers and pulls, K x M, have to do with."""
+        variance, high = self.noise.errors_mm[errors, None] ** 2, HEIGHTS_MM[heights] ** 2
+        (fine, count), squares = self.pure, pull**2
+        spare = len(self.x) - 2 - len(self.jumps_mm) - squares.shape[1]
+        left = (self._total - squares.sum(axis=1) + fine)[:, None, None] / variance
+        scored = left + spare * np.log(variance) + count * np.log(2.0 * np.pi * variance)
+        scored = scored + self.noise.costs[errors, None]
+        for own, square in zip(power.T[:, :, None, None], squares.T[:, :, None, None], strict=True):
+            v = variance + high * own  # of one mode after the other: of all at once it would not fit the cache
+            scored = scored + np.log(v) + square / v
+        return np.asarray(scored)
 
     @cached_property
     def _costs(self) -> Floats:
         """Minus twice the log of the evidence of every kind of waves, reading error and height."""
-        columns = self.columns(self.x) * self.root[:, None]
-        fixed = len(self.x) * math.log(2.0 * math.pi) + float(np.linalg.slogdet(columns.T @ columns)[1])
+        upper = self._factors[1]
+        fixed = len(self.x) * math.log(2.0 * math.pi) + 2.0 * float(np.log(np.abs(upper.diagonal())).sum())
         fixed += 2.0 * math.log(self.span_mm) + 2.0 * len(self.jumps_mm) * math.log(RISER_MM)
         fixed += 2.0 * math.log(len(HEIGHTS_MM) * len(self._errors_mm) / len(self.noise.errors_mm))
-        every = [self._scored(m.power, m.pull, slice(None, None, THINNED)) + m.cost for m in self.modes]
-        return np.asarray(np.stack(every) + fixed)
+        known = [] if self.plain is None else [self.plain._costs]
+        new = [
+            self._scored(m.power, m.pull, slice(None, None, THINNED)) + (m.cost + fixed)[:, None, None]
+            for m in self.modes[len(known) :]
+        ]
+        return np.concatenate(known + new)
+
+    def _by_family(self, values: Floats) -> list[tuple[Modes, Floats]]:
+        """Values of every kind of waves, with the modes of those that go together."""
+        ends = np.cumsum([len(modes.cost) for modes in self.modes])
+        return list(zip(self.modes, np.split(values, ends[:-1]), strict=True))
 
     @cached_property
     def score(self) -> float:
@@ -158,30 +175,34 @@ class Free:
         """The reading error: the mean of its logarithm over the evidence."""
         return math.exp(float(self._shares.sum(axis=(0, 2)) @ np.log(self._errors_mm)))
 
-    def weighed(self) -> Iterator[tuple[Modes, Floats, Floats, Floats]]:
-        """For each kind of waves that counts the shares of error and height, the heights' variances and ``v``."""
-        variance, most = self._errors_mm**2, self._shares.sum(axis=(1, 2))
-        counts = most > NEGLIGIBLE * most.max()
-        for modes, shares, heard in zip(self.modes, self._shares / most[counts].sum(), counts, strict=True):
-            if heard:
-                error, height = np.nonzero(shares > NEGLIGIBLE**2 * shares.max())
-                high = HEIGHTS_MM[height] ** 2
-                yield modes, shares[error, height], high, variance[error][:, None] + high[:, None] * modes.power
+    @cached_property
+    def weighed(self) -> tuple[Weighed, ...]:
+        """The waves that count, with their shares of the evidence."""
+        most = self._shares.max(axis=(1, 2), keepdims=True)
+        shares = np.where(self._shares > NEGLIGIBLE**2 * most, self._shares, 0.0)
+        whole = self._shares.sum(axis=(1, 2))
+        heard = whole > NEGLIGIBLE * whole.max()
+        found = []
+        for modes, own in self._by_family(shares * heard[:, None, None] / whole[heard].sum()):
+            kinds, (error, height) = np.flatnonzero(own.any(axis=(1, 2))), np.nonzero(own.any(axis=0))
+            if len(kinds):
+                high, picked = HEIGHTS_MM[height] ** 2, modes.picked(kinds)
+                v = (self._errors_mm[error] ** 2)[:, None] + high[:, None] * picked.power[:, None]
+                found.append(Weighed(picked, own[kinds][:, error, height], high, v))
+        return tuple(found)
 
     @cached_property
     def _pulls(self) -> tuple[tuple[Waves, Floats], ...]:
-        """For each kind of waves what every reading pulls at the curve."""
+        """What every reading pulls at the curve by each kind of waves."""
         return tuple(
-            (waves.waves, self.root * (waves.vectors @ ((shares * high) @ (waves.pull / v))))
-            for waves, shares, high, v in self.weighed()
+            (each.modes.waves, self.root * (each.modes.vectors @ (each.taken * each.modes.pull)[:, :, None])[:, :, 0])
+            for each in self.weighed
         )
 
     @cached_property
     def spare(self) -> float:
         """Readings beyond those that the line, the jumps and the waves take up."""
-        taken = sum(
-            float(shares @ (high[:, None] * waves.power / v).sum(axis=1)) for waves, shares, high, v in self.weighed()
-        )
+        taken = sum(float((each.taken * each.modes.power).sum()) for each in self.weighed)
         return max(len(self.x) + self.pure[1] - 2 - len(self.jumps_mm) - taken, 0.0)
 
     @property
@@ -207,82 +228,84 @@ class Free:
     @cached_property
     def _line(self) -> Floats:
         """The values of the line and the jumps."""
-        return np.asarray(self.solver @ (self.y - raised(self._pulls, self.x, self.x)[0]))
+        return np.asarray(self.solver @ (self.y - self._raised(self.x)[0]))
+
+    def _raised(self, x: Floats) -> tuple[Floats, Floats]:
+        """How far the waves are off line and jumps at stations, and their slopes."""
+        offsets, slopes = zip(*(waves.raised(pulls, self.x, x) for waves, pulls in self._pulls), strict=True)
+        return np.asarray(sum(offsets)), np.asarray(sum(slopes))
 
     def at(self, x: Floats) -> tuple[Floats, Floats]:
         """The curve and its slope at stations."""
-        offset, slope = raised(self._pulls, self.x, x)
-        return np.asarray(self.columns(x) @ self._line + offset), np.asarray(self._line[1] + slope)
+        offset, slope = self._raised(x)
+        return self.columns(x) @ self._line + offset, self._line[1] + slope
 
     def _gaps(self) -> NDArray[np.intp]:
         """The readings after which a further jump leaves every stretch enough of them."""
         gaps = np.flatnonzero(np.diff(self.x) > 0.0)
-        middles = (self.x[gaps] + self.x[gaps + 1]) / 2.0
-        return gaps[[_carried(self.x, tuple(sorted((*self.jumps_mm, at)))) for at in middles.tolist()]]
+        middles, stations = (self.x[gaps] + self.x[gaps + 1]) / 2.0, distinct(self.x)
+        return gaps[[_carried(stations, tuple(sorted((*self.jumps_mm, at)))) for at in middles.tolist()]]
 
-    def _explained(self, length: int) -> tuple[Floats, float]:
-        """``B`` and ``s^2`` of the likeliest error and height.
+    def _explained(self, modes: Modes, costs: Floats) -> tuple[Floats, Floats]:
+        """``B`` and ``s^2`` of each kind of waves, with its likeliest error and height.
 
         The inverse covariance of the readings, freed of the columns, is ``W^1/2 (1 - B B') W^1/2 / s^2``.
         """
-        costs, waves = self._costs[length], self.modes[length]
-        error, height = np.unravel_index(costs.argmin(), costs.shape)
-        variance, high = float(self._errors_mm[error] ** 2), HEIGHTS_MM[height] ** 2 * waves.power
-        line, _ = np.linalg.qr(self.columns(self.x) * self.root[:, None])
-        return np.hstack((line, waves.vectors * np.sqrt(high / (variance + high)))), variance
+        error, height = np.unravel_index(costs.reshape(len(costs), -1).argmin(axis=1), costs.shape[1:])
+        variance, high = self._errors_mm[error] ** 2, (HEIGHTS_MM[height] ** 2)[:, None] * modes.power
+        line = np.broadcast_to(self._factors[0], (len(costs), *self._factors[0].shape))
+        waves = modes.vectors * np.sqrt(high / (variance[:, None] + high))[:, None]
+        return np.concatenate((line, waves), axis=2), variance[:, None]
 
-    def _pulled(self, explained: Floats, variance: float) -> tuple[Floats, Floats]:
+    def _pulled(self, explained: Floats, variance: Floats) -> tuple[Floats, Floats]:
         """The inverse covariance times the readings, and its diagonal."""
         scaled = self.root * self.y
-        pull = self.root * (scaled - explained @ (explained.T @ scaled)) / variance
-        own = self.weights * (1.0 - (explained**2).sum(axis=1)) / variance
+        pull = self.root * (scaled - (explained @ (scaled @ explained)[:, :, None])[:, :, 0]) / variance
+        own = self.weights * (1.0 - (explained**2).sum(axis=2)) / variance
         return pull, np.maximum(own, 1e-12 / variance)
 
     @cached_property
     def foretold_mm(self) -> Floats:
         """How far each reading lies from where all the others put it."""
-        pull, own = self._pulled(*self._explained(int(self._costs.min(axis=(1, 2)).argmin())))
-        return pull / own
+        modes, costs = min(self._by_family(self._costs), key=lambda family: float(family[1].min()))
+        pull, own = self._pulled(*self._explained(modes, costs))
+        return np.asarray((pull / own)[costs.min(axis=(1, 2)).argmin()])
 
     def others(self, sample: Sample) -> Iterator["Free"]:
         """With one more jump, and with one reading fewer: the most promising of each by the waves of any length."""
-        jump, wild = (-math.inf, 0), (-math.inf, 0)
-        gaps = self._gaps()
-        for length in range(len(self.modes)):
-            explained, variance = self._explained(length)
-            pull, own = self._pulled(explained, variance)
-            cost = float(self._costs[length].min())
-            wild = max(wild, _top(cost, pull**2 * (1.0 / own) - np.log(own) + math.log(2.0 * math.pi) - WILD_COST))
-            if len(gaps):
-                after, worth = (_beyond(values)[gaps] for values in (pull, self.weights))
-                square = (worth - (_beyond(self.root[:, None] * explained)[gaps] ** 2).sum(axis=1)) / variance
-                square = np.maximum(square, 1e-9)
-                price = np.log(square * RISER_MM**2) + riser_cost(len(self.kept))
-                jump = max(jump, _top(cost, after**2 / square - price))
-        index = np.flatnonzero(self.kept)
+        gaps, (modes, costs) = self._gaps(), self._by_family(self._costs)[0]
+        cost = costs.min(axis=(1, 2))[:, None]
+        explained, variance = self._explained(modes, costs)
+        pull, own = self._pulled(explained, variance)
+        wild = _top(pull**2 * (1.0 / own) - np.log(own) - cost)
         kept = self.kept.copy()
-        kept[index[wild[1]]] = False
-        if _carried(sample.points.real[kept], self.jumps_mm):
+        kept[np.flatnonzero(self.kept)[wild]] = False
+        if _carried(distinct(sample.points.real[kept]), self.jumps_mm):
             yield free_of(sample, kept, self.jumps_mm)
         if len(gaps):
-            at = float(self.x[gaps[jump[1]]] + self.x[gaps[jump[1]] + 1]) / 2.0
+            after, worth = _beyond(pull)[:, gaps], _beyond(self.weights[None])[:, gaps]
+            beyond = _beyond(self.root[:, None] * explained)[:, gaps]
+            square = np.maximum((worth - (beyond**2).sum(axis=2)) / variance, 1e-9)
+            jump = gaps[_top(after**2 / square - np.log(square) - cost)]
+            at = float(self.x[jump] + self.x[jump + 1]) / 2.0
             yield free_of(sample, self.kept, tuple(sorted((*self.jumps_mm, at))))
 
 
-def _carried(x: Floats, jumps_mm: tuple[float, ...]) -> bool:
+def _carried(stations: Floats, jumps_mm: tuple[float, ...]) -> bool:
     """Whether each stretch between jumps has two stations at the least, and there are more than the columns."""
-    stretch = np.searchsorted(jumps_mm, distinct(x))
+    stretch = np.searchsorted(jumps_mm, stations)
     counts = np.bincount(stretch, minlength=len(jumps_mm) + 1)
     return len(stretch) > 3 + len(jumps_mm) and int(counts.min()) >= FEWEST_IN_STRETCH
 
 
 def _beyond(values: Floats) -> Floats:
-    """For each row the sum of those after it."""
-    return np.asarray(np.cumsum(values[::-1], axis=0)[::-1] - values)
+    """Of each kind for each reading the sum over those after it."""
+    return np.asarray(np.cumsum(values[:, ::-1], axis=1)[:, ::-1] - values)
 
 
-def _top(cost: float, gains: Floats) -> tuple[float, int]:
-    return float(gains.max() - cost), int(gains.argmax())
+def _top(gains: Floats) -> int:
+    """The column of the greatest gain."""
+    return int(gains.max(axis=0).argmax())
 
 
 def free_of(sample: Sample, kept: NDArray[np.bool_], jumps_mm: tuple[float, ...]) -> Free:

@@ -53,4 +53,4 @@ def best_free(sample: Sample, kept: NDArray[np.bool_]) -> Free | None:
         found = better
     # beside it what it began from, before it took a joggle for a jump
     last = [found, *(start for start in starts if start is not found)]
-    return min((replace(free, local=True) for free in last), key=lambda free: free.score)
+    return min((replace(free, plain=free) for free in last), key=lambda free: free.score)

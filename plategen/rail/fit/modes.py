@@ -7,9 +7,10 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.polynomial.chebyshev import chebpts1, chebvander
+from numpy.typing import NDArray
 
 from plategen.rail.fit.model import Floats
-from plategen.rail.fit.waves import DENT, JOGGLE, About, Everywhere, Periodic, Waves, functions
+from plategen.rail.fit.waves import DENT, JOGGLE, About, Everywhere, OfFew, Periodic, Waves
 
 LONGEST, SHORTEST, LENGTHS = 2.0, 1 / 16, 11
 """Waves between these shares of the trace are looked for, so many lengths of them."""
@@ -50,13 +51,36 @@ NO_WAVE = 1e-12
 
 @dataclass(frozen=True, slots=True)
 class Modes:
-    """The modes of one kind of waves, freed of the columns, and what the readings make of them."""
+    """The modes of K kinds of waves, freed of the columns, and what N readings make of them.
+
+    There is room for M of each kind; one that has fewer has some of no power that go along nothing.
+    """
 
     waves: Waves
-    cost: float  # ``-2 ln`` of the chance of this kind.
-    power: Floats  # The eigenvalues ``d``.
-    vectors: Floats  # ``U``, a column a mode.
-    pull: Floats  # ``U'W^1/2 y``.
+    cost: Floats  # K: ``-2 ln`` of the chance of each kind.
+    power: Floats  # K x M: the eigenvalues ``d``.
+    vectors: Floats  # K x N x M: ``U``, a column a mode.
+    pull: Floats  # K x M: ``U'W^1/2 y``.
+
+    def picked(self, kinds: NDArray[np.intp]) -> "Modes":
+        """Those of some of the kinds."""
+        own = (each[kinds] for each in (self.cost, self.power, self.vectors, self.pull))
+        return Modes(self.waves.picked(kinds), *own)
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """Modes of K kinds of waves, with the shares of the evidence of P pairs of a reading error and a height."""
+
+    modes: Modes
+    shares: Floats  # K x P.
+    high: Floats  # P: variance of each height.
+    v: Floats  # K x P x M: variance of the readings along each mode.
+
+    @property
+    def taken(self) -> Floats:
+        """How much of what readings make of a mode the curve takes, per power of the mode, K x M."""
+        return np.asarray(((self.shares * self.high)[:, None] @ (1.0 / self.v))[:, 0])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,19 +108,16 @@ class Readings:
         return hash(self._taken_at)
 
 
-def everywhere(readings: Readings) -> Iterator[Modes]:
+def everywhere(readings: Readings) -> Modes:
     """The waves of every length."""
-    basis, listed, power, turned = _lengths(readings)
-    pulled = basis.T @ readings.pull
-    for waves, every, turn in zip(listed, power, turned, strict=True):
-        real = every > NO_POWER * every[-1]  # the others lie along the columns, or are flat within rounding
-        cost = HALF_COST + RANDOM_COST * (len(_periods(readings)) > 0) + 2.0 * math.log(LENGTHS)
-        yield Modes(waves, cost, every[real], basis @ turn[:, real], turn[:, real].T @ pulled)
+    waves, power, vectors = _lengths(readings)
+    cost = HALF_COST + RANDOM_COST * (len(_periods(readings)) > 0) + 2.0 * math.log(LENGTHS)
+    return Modes(waves, np.full(LENGTHS, cost), power, vectors, readings.pull @ vectors)
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _lengths(readings: Readings) -> tuple[Floats, list[Everywhere], Floats, Floats]:
-    """A basis of all waves, the waves of every length, and in that basis their eigenvalues and vectors."""
+def _lengths(readings: Readings) -> tuple[Everywhere, Floats, Floats]:
+    """The waves of every length, with their eigenvalues and vectors."""
     x = readings.x
     if len(x) > NODES:
         place = chebpts1(NODES)
@@ -108,21 +129,37 @@ def _lengths(readings: Readings) -> tuple[Floats, list[Everywhere], Floats, Floa
         nodes, carried = x, np.asarray(np.eye(len(x)))
     basis, upper = np.linalg.qr(readings.free(carried) * readings.root[:, None])
     shares = np.geomspace(LONGEST, SHORTEST, LENGTHS)
-    listed = [Everywhere(float(readings.span_mm * share), max(1.0, float(share / STIFF))) for share in shares]
-    between = np.stack([waves.alike(nodes, nodes) for waves in listed])
-    power, turned = np.linalg.eigh(upper @ between @ upper.T)
-    return basis, listed, power, turned
+    waves = Everywhere(readings.span_mm * shares, np.maximum(1.0, shares / STIFF))
+    power, turned = np.linalg.eigh(upper @ waves.alike(nodes, nodes) @ upper.T)
+    # the others lie along the columns, or are flat within rounding
+    return waves, *_real(power, basis @ turned, power > NO_POWER * power[:, -1:])
+
+
+def _real(power: Floats, vectors: Floats, real: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """Powers and vectors of the modes that are real, none of the others."""
+    return power * real, vectors * real[:, None]
 
 
 @dataclass(frozen=True, slots=True)
 class _Family:
     """Waves of a few functions each, K of them, of N readings and F functions."""
 
-    waves: tuple[Waves, ...]
+    waves: OfFew
     cost: Floats  # Of each, ``-2 ln`` of its chance.
     shaped: Floats  # K x N x F: the functions at the readings, freed of the columns and weighted.
     power: Floats  # K x F: the eigenvalues.
     turned: Floats  # K x F x F: the eigenvectors.
+
+    def pulled(self, pull: Floats) -> Floats:
+        """What weighted offsets of the readings make of the modes, K x F."""
+        return np.asarray(((pull @ self.shaped)[:, None] @ self.turned)[:, 0] / np.sqrt(self.power))
+
+    def modes(self, kinds: NDArray[np.intp], pulled: Floats) -> Modes:
+        """The modes of some of its kinds."""
+        power = self.power[kinds]
+        vectors = self.shaped[kinds] @ self.turned[kinds] / np.sqrt(power)[:, None]
+        real = power > 2.0 * NO_WAVE
+        return Modes(self.waves.picked(kinds), self.cost[kinds], *_real(power, vectors, real), pulled[kinds] * real)
 
 
 def few(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: int) -> Iterator[Modes]:
@@ -133,17 +170,15 @@ def few(readings: Readings, likely: Callable[[Floats, Floats], Floats], most: in
         likely: Gives the score of powers and pulls, a row a kind of waves, less what kinds are worth beforehand.
         most: How many are wanted.
     """
-    found = []
-    for family in filter(None, (_about(readings, JOGGLE), _about(readings, DENT), _periodic(readings))):
-        pulled = ((readings.pull @ family.shaped)[:, None, :] @ family.turned)[:, 0] / np.sqrt(family.power)
-        score = likely(family.power, pulled) + family.cost
-        for k in np.argsort(score, kind="stable")[:most].tolist():
-            power = family.power[k]
-            real = power > 2.0 * NO_WAVE
-            vectors = (family.shaped[k] @ family.turned[k] / np.sqrt(power))[:, real]
-            waves = Modes(family.waves[k], float(family.cost[k]), power[real], vectors, pulled[k, real])
-            found.append((score[k], waves))
-    yield from (modes for _, modes in sorted(found, key=lambda scored: scored[0])[:most])
+    families = list(filter(None, (_about(readings, JOGGLE), _about(readings, DENT), _periodic(readings))))
+    pulled = [family.pulled(readings.pull) for family in families]
+    score = likely(np.concatenate([family.power for family in families]), np.concatenate(pulled))
+    score += np.concatenate([family.cost for family in families])
+    chosen = np.zeros(len(score), bool)
+    chosen[np.argsort(score, kind="stable")[:most]] = True
+    for family, pull, own in zip(families, pulled, np.split(chosen, np.cumsum([*map(len, pulled)])[:-1]), strict=True):
+        if own.any():
+            yield family.modes(np.flatnonzero(own), pull)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -154,11 +189,9 @@ def _about(readings: Readings, first: int) -> _Family:
     steps = max(math.floor(math.log(WIDEST * span / narrowest) / math.log(WIDER)), 0)
     widths = WIDEST * span / WIDER ** np.arange(steps + 1)
     counts = np.maximum((span / (STRIDE * widths)).astype(int), 1)
-    width = np.repeat(widths, counts)
     centre = np.concatenate([x[0] + span * (np.arange(count) + 0.5) / count for count in counts.tolist()])
     cost = 2.0 * HALF_COST + 2.0 * np.log(len(widths) * np.repeat(counts, counts)) + JOGGLE_COST * (first == JOGGLE)
-    waves = tuple(About(float(c), float(w), first) for c, w in zip(centre, width, strict=True))
-    return _family(readings, waves, cost, functions((x[:, None] - centre) / width, first))
+    return _family(readings, About(centre, np.repeat(widths, counts), first), cost)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -167,10 +200,8 @@ def _periodic(readings: Readings) -> _Family | None:
     x, span, periods = readings.x, readings.span_mm, _periods(readings)
     if not len(periods):
         return None
-    middle, half = x[0] + span / 2.0, span / 2.0
-    waves = tuple(Periodic(middle, half, float(turns)) for turns in 2.0 * math.pi * periods / span)
-    cost = np.full(len(waves), HALF_COST + PERIOD_COST + 2.0 * math.log(len(waves)))
-    return _family(readings, waves, cost, np.stack([each.functions(x)[0] for each in waves], axis=1))
+    waves = Periodic(x[0] + span / 2.0, span / 2.0, 2.0 * math.pi * periods / span)
+    return _family(readings, waves, np.full(len(periods), HALF_COST + PERIOD_COST + 2.0 * math.log(len(periods))))
 
 
 def _periods(readings: Readings) -> Floats:
@@ -178,11 +209,9 @@ def _periods(readings: Readings) -> Floats:
     return np.arange(1.0, min(MOST_PERIODS, (len(readings.x) - 1) / FEWEST_IN_PERIOD) + 1e-9, PERIOD_STEP)
 
 
-def _family(readings: Readings, waves: tuple[Waves, ...], cost: Floats, shaped: Floats) -> _Family:
-    """A family from its functions at the readings, N x K x F."""
-    count, kinds, each = shaped.shape
-    flat = readings.free(shaped.reshape(count, -1)) * readings.root[:, None]
-    shaped = flat.reshape(count, kinds, each).transpose(1, 0, 2)
+def _family(readings: Readings, waves: OfFew, cost: Floats) -> _Family:
+    """A family of waves with their modes."""
+    shaped = readings.free(waves.functions(readings.x)) * readings.root[:, None]
     power, turned = np.linalg.eigh(shaped.transpose(0, 2, 1) @ shaped)
     power = np.maximum(power, NO_POWER * power[:, -1:] + NO_WAVE)
     return _Family(waves, cost, shaped, power, turned)

@@ -12,11 +12,12 @@ and Williams, Gaussian Processes for Machine Learning, 2006, 4.3.1 (from memory)
 """
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Protocol
+from abc import ABC, abstractmethod
+from dataclasses import dataclass, replace
+from typing import Protocol, Self
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.rail.fit.model import Floats
 
@@ -49,91 +50,123 @@ def erf(t: Floats) -> Floats:
 
 
 class Waves(Protocol):
-    """A Gaussian process of unit height."""
+    """K kinds of Gaussian processes of unit height."""
 
     def alike(self, x: Floats, other: Floats) -> Floats:
-        """Covariance of offsets at stations and at others."""
+        """Covariance of offsets at N stations and at O others, K x N x O."""
+
+    def raised(self, pulls: Floats, read: Floats, x: Floats) -> tuple[Floats, Floats]:
+        """Offsets and slopes at stations, when each of the readings pulls at each kind, K x N."""
+
+    def picked(self, kinds: NDArray[np.intp]) -> Self:
+        """Some of the kinds."""
 
 
 @dataclass(frozen=True, slots=True)
 class Everywhere:
     """Waves alike all along the trace."""
 
-    length_mm: float
-    high: float  # In units of the height.
+    length_mm: Floats  # Of each kind.
+    high: Floats  # In units of the height.
 
     def alike(self, x: Floats, other: Floats) -> Floats:
-        """Covariance of offsets at stations and at others."""
-        return np.asarray(self.high**2 * np.exp(-0.5 * ((x[:, None] - other) / self.length_mm) ** 2))
+        """Covariance of offsets at N stations and at O others, K x N x O."""
+        length, high = self.length_mm[:, None, None], self.high[:, None, None]
+        return np.asarray(high**2 * np.exp(-0.5 * ((x[:, None] - other) / length) ** 2))
+
+    def raised(self, pulls: Floats, read: Floats, x: Floats) -> tuple[Floats, Floats]:
+        """Offsets and slopes at stations, when each of the readings pulls at each kind, K x N."""
+        alike = self.alike(x, read)
+        steep = (read - x[:, None]) * alike
+        return _summed(alike, pulls), _summed(steep, pulls / self.length_mm[:, None] ** 2)
+
+    def picked(self, kinds: NDArray[np.intp]) -> "Everywhere":
+        """Some of the kinds."""
+        return Everywhere(self.length_mm[kinds], self.high[kinds])
+
+
+class OfFew(ABC):
+    """Kinds of waves that are a few functions each, F of them, of independent heights."""
+
+    @abstractmethod
+    def functions(self, x: Floats) -> Floats:
+        """The functions at N stations, K x N x F."""
+
+    @abstractmethod
+    def picked(self, kinds: NDArray[np.intp]) -> Self:
+        """Some of the kinds."""
+
+    @abstractmethod
+    def slopes(self, x: Floats) -> Floats:
+        """Their slopes there."""
+
+    def alike(self, x: Floats, other: Floats) -> Floats:
+        """Covariance of offsets at N stations and at O others, K x N x O."""
+        return np.asarray(self.functions(x) @ self.functions(other).transpose(0, 2, 1))
+
+    def raised(self, pulls: Floats, read: Floats, x: Floats) -> tuple[Floats, Floats]:
+        """Offsets and slopes at stations, when each of the readings pulls at each kind, K x N."""
+        much = (pulls[:, None] @ self.functions(read))[:, 0]
+        return _summed(self.functions(x), much), _summed(self.slopes(x), much)
 
 
 @dataclass(frozen=True, slots=True)
-class About:
+class About(OfFew):
     """Curvature about one place."""
 
-    centre_mm: float
-    width_mm: float
+    centre_mm: Floats  # Of each kind.
+    width_mm: Floats
     first: int  # The first of its functions.
 
-    def alike(self, x: Floats, other: Floats) -> Floats:
-        """Covariance of offsets at stations and at others."""
-        return np.asarray(self._at(x) @ self._at(other).T)
+    def functions(self, x: Floats) -> Floats:
+        """The functions at N stations, K x N x F."""
+        return functions(self._from_centre(x), self.first)
 
-    def _at(self, x: Floats) -> Floats:
-        return functions((x - self.centre_mm) / self.width_mm, self.first)
+    def slopes(self, x: Floats) -> Floats:
+        """Their slopes there."""
+        return slopes(self._from_centre(x), self.first) / self.width_mm[:, None, None]
+
+    def _from_centre(self, x: Floats) -> Floats:
+        return np.asarray((x - self.centre_mm[:, None]) / self.width_mm[:, None])
+
+    def picked(self, kinds: NDArray[np.intp]) -> Self:
+        """Some of the kinds."""
+        return replace(self, centre_mm=self.centre_mm[kinds], width_mm=self.width_mm[kinds])
 
 
 @dataclass(frozen=True, slots=True)
-class Periodic:
-    """Waves of one period all along the trace, which drift a little."""
+class Periodic(OfFew):
+    """Waves of one period all along the trace, which drift a little: cosine and sine, and both as they drift."""
 
     middle_mm: float  # Of the trace.
     half_mm: float  # Half the length of the trace.
-    turns: float  # Radians a millimetre.
+    turns: Floats  # Radians a millimetre, of each kind.
 
-    def alike(self, x: Floats, other: Floats) -> Floats:
-        """Covariance of offsets at stations and at others."""
-        return np.asarray(self.functions(x)[0] @ self.functions(other)[0].T)
-
-    def functions(self, x: Floats) -> tuple[Floats, Floats]:
-        """Cosine and sine, and both as they drift, at stations, along a further axis; and their slopes."""
-        along = x - self.middle_mm
-        turned, drift = self.turns * along, DRIFT * along / self.half_mm
+    def functions(self, x: Floats) -> Floats:
+        """The functions at N stations, K x N x F."""
+        drift, turned = self._along(x)
         both = np.stack([np.cos(turned), np.sin(turned)], axis=-1)
-        ahead = self.turns * np.stack([-np.sin(turned), np.cos(turned)], axis=-1)
-        drifted = drift[:, None] * ahead + DRIFT / self.half_mm * both
-        return np.hstack([both, drift[:, None] * both]), np.hstack([ahead, drifted])
+        return np.concatenate([both, drift[:, None] * both], axis=-1)
+
+    def slopes(self, x: Floats) -> Floats:
+        """Their slopes there."""
+        drift, turned = self._along(x)
+        both = np.stack([np.cos(turned), np.sin(turned)], axis=-1)
+        ahead = self.turns[:, None, None] * np.stack([-np.sin(turned), np.cos(turned)], axis=-1)
+        return np.concatenate([ahead, drift[:, None] * ahead + DRIFT / self.half_mm * both], axis=-1)
+
+    def _along(self, x: Floats) -> tuple[Floats, Floats]:
+        along = x - self.middle_mm
+        return DRIFT * along / self.half_mm, self.turns[:, None] * along
+
+    def picked(self, kinds: NDArray[np.intp]) -> Self:
+        """Some of the kinds."""
+        return replace(self, turns=self.turns[kinds])
 
 
-def raised(pulls: Sequence[tuple[Waves, Floats]], read: Floats, x: Floats) -> tuple[Floats, Floats]:
-    """Offsets and slopes at stations.
-
-    Args:
-        pulls: What each of the readings pulls at waves of each kind.
-        read: Stations of the readings.
-        x: The stations.
-    """
-    offset, slope = np.zeros(len(x)), np.zeros(len(x))
-    for waves, pull in pulls:
-        if isinstance(waves, Everywhere):
-            alike = waves.alike(x, read)
-            offset += alike @ pull
-            slope += ((read - x[:, None]) * alike) @ pull / waves.length_mm**2
-        elif isinstance(waves, Periodic):
-            high, steep = waves.functions(x)
-            much = waves.functions(read)[0].T @ pull
-            offset += high @ much
-            slope += steep @ much
-    for first in (JOGGLE, DENT):
-        some = [(waves, pull) for waves, pull in pulls if isinstance(waves, About) and waves.first == first]
-        if some:
-            centre, width = np.array([[waves.centre_mm, waves.width_mm] for waves, _ in some]).T
-            shaped = functions((read[:, None] - centre) / width, first)
-            much = np.einsum("nck,cn->ck", shaped, np.stack([pull for _, pull in some]))
-            t = (x[:, None] - centre) / width
-            offset += np.tensordot(functions(t, first), much)
-            slope += np.tensordot(slopes(t, first), much / width[:, None])
-    return offset, slope
+def _summed(columns: Floats, much: Floats) -> Floats:
+    """Columns, K x N x F, each so much of it, K x F, added up."""
+    return np.asarray((columns @ much[:, :, None]).sum(axis=0)[:, 0])
 
 
 def functions(t: Floats, first: int) -> Floats:

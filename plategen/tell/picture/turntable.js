@@ -19,7 +19,7 @@
   const held = new Map(); // pointers that are down, by their number
   const faces = [], bodies = scene.bodies.map((body, b) => ({ ...body, of: body.faces.map((loops) => {
     const point = (i) => body.at.slice(3 * i, 3 * i + 3).map((x) => x / 10);
-    return faces.push({ b, loops, n: normal(loops[0].map(point)) }) - 1;
+    return faces.push({ b, loops, share: share(body, loops[0][0]), n: normal(loops[0].map(point)) }) - 1;
   }) }));
   let owner = new Int32Array(0), deep = new Float32Array(0), wide = 0, high = 0;
 
@@ -41,11 +41,18 @@
       return [c * x + s * z, d * y - e * w, d * w + e * y];
     };
   }
-  function swung(body) { // as the cylinder turns about the pin, from u towards v
-    if (!body.swings || !swing) return { place: (p) => p, way: (n) => n };
-    const c = Math.cos(swing), s = Math.sin(swing), [u, v] = scene.swing.about;
-    const way = ([x, y, z]) => [c * x - s * y, s * x + c * y, z];
-    return { way, place: ([x, y, z]) => { const [a, b] = way([x - u, y - v, z]); return [a + u, b + v, z]; } };
+  function share(body, i) { // how far a point goes with the cylinder: a hose with one end only, ring by ring
+    if (!body.rings) return body.swings ? 1 : 0;
+    return 1 - Math.floor(i * body.rings / (body.at.length / 3)) / (body.rings - 1);
+  }
+  function way([x, y, z], by) { // as the cylinder turns, from u towards v
+    if (!by || !swing) return [x, y, z];
+    const c = Math.cos(swing * by), s = Math.sin(swing * by);
+    return [c * x - s * y, s * x + c * y, z];
+  }
+  function place([x, y, z], by) { // about the pin
+    const [u, v] = scene.swing.about, [a, b] = way([x - u, y - v, z], by);
+    return [a + u, b + v, z];
   }
   function raster() { // which face lies nearest at each point: its number and one, less than nothing where its back is seen
     const scale = eye.zoom * size * fine, turn = turner(), along = turn([0, 0, 1]);
@@ -53,14 +60,14 @@
     owner.fill(0);
     deep.fill(-Infinity);
     for (const body of bodies) {
-      const { place, way } = swung(body), points = [];
+      const points = [];
       for (let i = 0; i < body.at.length; i += 3) {
-        const p = place([body.at[i] / 10, body.at[i + 1] / 10, body.at[i + 2] / 10]);
+        const p = place([body.at[i] / 10, body.at[i + 1] / 10, body.at[i + 2] / 10], share(body, i / 3));
         const [x, y, z] = turn(p.map((q, k) => q - scene.middle[k]));
         points.push([wide / 2 + eye.x * fine + x * scale, high / 2 + eye.y * fine - y * scale, z, p[2]]);
       }
       for (const f of body.of) {
-        const [nx, ny, nz] = turn(way(faces[f].n));
+        const [nx, ny, nz] = turn(way(faces[f].n, faces[f].share));
         if (nz < 1e-3 && !(cut && nz < -1e-3)) continue;
         const [x0, y0, z0, w0] = points[faces[f].loops[0][0]];
         const zx = -nx / (nz * scale), zy = ny / (nz * scale);
@@ -96,13 +103,13 @@
       pen.fillStyle = style.getPropertyValue(name).trim();
       return [1, 3, 5].map((i) => parseInt(pen.fillStyle.slice(i, i + 2), 16));
     };
-    const tint = { steel: "--steel", rail: "--faint", pin: "--datum", cylinder: "--wash", bead: "--weld", bolt: "--soft", "on-rail": "--rail" };
+    const tint = { steel: "--steel", rail: "--faint", pin: "--datum", cylinder: "--wash", bead: "--weld", bolt: "--soft", "on-rail": "--rail", hose: "--good" };
     return { ink: read("--ink"), stops: read("--doubt"), lit: read("--datum"), of: Object.fromEntries(Object.entries(tint).map(([k, v]) => [k, read(v)])) };
   }
   function shade() {
     const image = new ImageData(wide, high), data = image.data, paint = colours(), turn = turner();
-    const looks = faces.map(({ b, n }) => {
-      const body = bodies[b], [, , nz] = turn(swung(body).way(n));
+    const looks = faces.map(({ b, n, share: by }) => {
+      const body = bodies[b], [, , nz] = turn(way(n, by));
       const base = body.stops ? paint.stops : b === lit ? paint.lit : paint.of[body.kind];
       return { n, b, lit: base.map((x) => x * (0.62 + 0.38 * Math.abs(nz))), base };
     });
@@ -260,6 +267,6 @@
   };
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => show(true), on);
   fit();
-  fine = FINE;
-  draw();
+  if (before) show(); // it comes with every change: sharp once they rest
+  else { fine = FINE; draw(); }
 })();

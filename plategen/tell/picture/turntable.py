@@ -13,6 +13,7 @@ from typing import Any, Literal, TypeAlias, TypedDict
 
 from plategen.bracket.drill_list import Shim, shim_of
 from plategen.bracket.envelope import PIN_OVER, Post, barrel_start_mm, cylinder_bodies, lug_outline
+from plategen.bracket.feature import Feature
 from plategen.bracket.measure import along_pin, drawn_out
 from plategen.bracket.model import Plate, WeldRun
 from plategen.bracket.sleeve import sleeves
@@ -23,8 +24,10 @@ from plategen.draw.pen import Shape, chords
 from plategen.flat.loop import Circle, Contour, polygon
 from plategen.flat.placement import Placement, across_pin
 from plategen.ground.in_words import in_words
+from plategen.ground.show import Show
 from plategen.ground.space import Vector, dot, minus, unit
 from plategen.rail.tube import Tube
+from plategen.tell.picture.hose import DrawnPort, drawn_ports, rings
 from plategen.tell.picture.plate_features import spoken
 from plategen.work import Work
 
@@ -43,7 +46,10 @@ HOLE_MM = 0.4
 BARREL_SHOWN = 2.5
 """As much of the barrel is drawn, in its diameters."""
 
-Kind: TypeAlias = Literal["steel", "rail", "pin", "cylinder", "bead", "bolt", "on-rail"]
+HOSE_SIDES = 8
+"""Flats of a hose."""
+
+Kind: TypeAlias = Literal["steel", "rail", "pin", "cylinder", "bead", "bolt", "on-rail", "hose"]
 """What a body is, by which it has its colour."""
 
 Face: TypeAlias = list[list[Vector]]
@@ -57,6 +63,7 @@ class Body(TypedDict):
     name: str  # As people call it.
     stops: bool  # Whether a check of it says stop.
     swings: bool  # Whether it turns with the cylinder.
+    rings: int  # Of a hose, whose first ring turns with the cylinder and whose last stands still; else 0.
     faces: list[Face]
 
 
@@ -89,12 +96,13 @@ def bodies(work: Work) -> list[Body]:
     """Every body that is shown; the plates come first."""
     failing = failing_parts(work.findings)
 
-    def body(kind: Kind, name: str, faces: list[Face], *parts: str) -> Body:
+    def body(kind: Kind, name: str, faces: list[Face], *parts: str, rings: int = 0) -> Body:
         said = in_words(name)
         stops = not failing.isdisjoint((name, *parts))
-        return {"kind": kind, "name": said, "stops": stops, "swings": kind == "cylinder", "faces": faces}
+        swings = kind == "cylinder"
+        return {"kind": kind, "name": said, "stops": stops, "swings": swings, "rings": rings, "faces": faces}
 
-    plates = work.bracket.plates
+    plates, ports = work.bracket.plates, tuple(drawn_ports(work))
     shown = [body("steel", spoken(p), _prism(*drawn_out(p, p.placement)), p.name) for p in bodies_of(work.bracket)]
     shown += [body("bead", f"bead {run.name}", _bead(run), run.name) for run in work.bracket.welds]
     shown += [body("steel", spoken(p), _ground(p, shim_of(work.design, p.name)), p.name) for p in work.bracket.packing]
@@ -105,10 +113,14 @@ def bodies(work: Work) -> list[Body]:
         behind = work.bracket.of_role("backing") if joint.on_wall else None
         shown += [body("bolt", name, faces, *parts) for name, faces, *parts in _bolts(joint, behind)]
     shown.append(body("pin", "pin", _pin(work)))
-    shown += [body("cylinder", name, faces) for name, faces in _cylinder(work)]
-    for feature in work.features:
-        high = feature.height_mm or HOLE_MM
-        shown.append(body("on-rail", feature.name, _prism(feature.outline, (), feature.placement, high)))
+    shown += [body("cylinder", name, faces) for name, faces in _cylinder(work, ports)]
+    show = Show(work.job.units)
+    for port in ports:
+        if port.hose:
+            name = f"hose at the {port.name} port, {show.length(port.hose_mm)} long, its way not known"
+            hose = _cord(rings(port.hose, port.radius_mm, HOSE_SIDES))
+            shown.append(body("hose", name, hose, rings=len(port.hose)))
+    shown += [body("on-rail", feature.name, _on_rail(feature)) for feature in work.features]
     on = "tube" if isinstance(work.rail, Tube) else "rail"
     shown.append(body("rail", on, _rail(work, *along_pin(plates))))
     return shown
@@ -126,7 +138,7 @@ def _packed(body: Body) -> dict[str, Any]:
         [[numbers.setdefault(tuple(round(10.0 * x) for x in p), len(numbers)) for p in loop] for loop in face]
         for face in body["faces"]
     ]
-    said = {key: 1 for key in ("stops", "swings") if body[key]}
+    said = {key: int(body[key]) for key in ("stops", "swings", "rings") if body[key]}
     at = [x for point in numbers for x in point]
     return {"kind": body["kind"], "name": body["name"], **said, "at": at, "faces": faces}
 
@@ -168,17 +180,39 @@ def _between(
 def _bead(run: WeldRun) -> list[Face]:
     """A run as a cord about its root, of which a quarter or so stands out of the steel, as a bead does."""
     points = [*chords(run.path, STEP_RAD), run.path.end]
-    place, rings = run.placement, []
+    place, about = run.placement, []
     for before, p, after in zip((points[0], *points), points, (*points[1:], points[-1]), strict=False):
         along = after - before
         across = place.point(1j * along / (abs(along) or 1.0))
         aside = unit(minus(across, place.origin))
         middle, radius = place.point(p), 0.75 * run.leg_mm
-        rings.append([_beside(middle, aside, place.normal, radius, k * math.pi / 3.0) for k in range(6)])
-    faces: list[Face] = [
-        [[one[k], one[(k + 1) % 6], other[(k + 1) % 6], other[k]]] for one, other in pairwise(rings) for k in range(6)
+        about.append([_beside(middle, aside, place.normal, radius, k * math.pi / 3.0) for k in range(6)])
+    return _cord(about)
+
+
+def _cord(about: list[list[Vector]]) -> list[Face]:
+    """The skin of rings of equally many points, anticlockwise seen from the last one's side; ring by ring."""
+    sides = len(about[0])
+    walls: list[Face] = [
+        [[one[k - 1], one[k], other[k], other[k - 1]]] for one, other in pairwise(about) for k in range(sides)
     ]
-    return [*faces, [rings[0][::-1]], [rings[-1]]]
+    return [[about[0][::-1]], *walls, [about[-1]]]
+
+
+def _on_rail(feature: Feature) -> list[Face]:
+    """What is on the rail as it stands out; a hose round, as far as its height and its width let it."""
+    high, place = feature.height_mm or HOLE_MM, feature.placement
+    if feature.kind != "hose":
+        return _prism(feature.outline, (), place, high)
+    (u0, v0, u1, v1), n = feature.outline.bounds, place.normal
+    along_u = u1 - u0 >= v1 - v0
+    half, at = ((v1 - v0) / 2, complex(u0, 0.0)) if along_u else ((u1 - u0) / 2, complex(0.0, v0))
+    begins = place.point(at, high / 2)
+    end = Placement(begins, place.v, n) if along_u else Placement(begins, n, place.u)
+    round_it = (2.0 * math.pi * k / HOSE_SIDES for k in range(HOSE_SIDES))
+    across = [complex(half * math.cos(t), high / 2 * math.sin(t)) for t in round_it]
+    section = across if along_u else [complex(p.imag, p.real) for p in across][::-1]
+    return _prism(polygon(section), (), end, max(u1 - u0, v1 - v0))
 
 
 def _beside(middle: Vector, aside: Vector, up: Vector, radius: float, turn: float) -> Vector:
@@ -226,8 +260,11 @@ def _pin(work: Work) -> list[Face]:
     return _prism(ring, (), across_pin(low), high - low)
 
 
-def _cylinder(work: Work) -> Iterator[tuple[str, list[Face]]]:
-    """The cylinder's eye, or the cheeks of its fork, with the stub to the barrel, its beginning, and its ports."""
+def _cylinder(work: Work, ports: tuple[DrawnPort, ...]) -> Iterator[tuple[str, list[Face]]]:
+    """The cylinder's eye, or the cheeks of its fork, with the stub to the barrel, its beginning, and its ports.
+
+    The barrel is shown as far as the last port that the steering tells.
+    """
     pin, job = work.bracket.pin, work.job
     diameter = job.cylinder.body_diameter_mm
     begins = barrel_start_mm(work.bracket, diameter)
@@ -236,7 +273,12 @@ def _cylinder(work: Work) -> Iterator[tuple[str, list[Face]]]:
         yield "cylinder's eye", _prism(outline, (), across_pin(low), width)
     (u, v, w), ahead = pin.centre, ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     barrel = Placement((u + begins, v, w), *ahead)
-    yield "barrel", _prism(Circle(0j, diameter / 2), (), barrel, BARREL_SHOWN * diameter)
+    shown = max(BARREL_SHOWN * diameter, *(port.station_mm + diameter - begins for port in ports), 0.0)
+    yield "barrel", _prism(Circle(0j, diameter / 2), (), barrel, shown)
+    for screwed in ports:
+        post = rings((screwed.face_mm, screwed.tip_mm), screwed.radius_mm, HOSE_SIDES)
+        if screwed.face_mm != screwed.tip_mm:
+            yield f"{screwed.name} port with its fitting", _cord(post)
     for port in cylinder_bodies(job, begins):
         if port.part != "port" or not isinstance(port, Post):
             continue

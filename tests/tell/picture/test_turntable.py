@@ -10,6 +10,8 @@ from plategen.bracket.model import Slot
 from plategen.checks.load_path import bolt_joints
 from plategen.job.load import load_job
 from plategen.make import carry_through
+from plategen.steering.hoses import ports_with_hoses
+from plategen.tell.picture.hose import drawn_ports, hanging
 from plategen.tell.picture.script_data import script_data
 from plategen.tell.picture.turntable import HEAD_HIGH, NUT_HIGH, STEP_RAD, bodies, flat_points, turntable
 from tests.support.every_example import EXAMPLES, PROFILES, work_of
@@ -109,6 +111,47 @@ def test_the_view_centres_on_what_it_shows():
     assert (points.min(axis=0) + points.max(axis=0)) / 2 == pytest.approx(sent["middle"], abs=0.2)
     (pin,) = (b for b in sent["bodies"] if b["kind"] == "pin")
     assert np.ptp(pin["at"][::3]) / 10.0 == pytest.approx(HOLE_MM, abs=0.3)
+
+
+@pytest.mark.parametrize("name", ["bowser-leaf-axle", "orchard-sprayer-steering", "quarry-loader-cylinder-pair"])
+def test_a_hose_is_a_tube_as_long_as_the_job_says_between_its_fitting_and_where_it_is_made_fast(name):
+    """Before, a port was drawn as a post, and its hose not at all."""
+    work = work_of(name)
+    told = {port.name: port for port in ports_with_hoses(work.job.steering) if port.hose_to_mm is not None}
+    followed = {port.name: port for port in work.steering.ports}
+    ports = {port.name: port for port in drawn_ports(work)}
+    assert set(ports) == set(followed)
+    assert {port.name for port in ports.values() if port.hose} == set(told)
+    packed = [body for body in turntable(work)["bodies"] if body["kind"] == "hose"]
+    assert len(packed) == len(told)
+    for (key, entry), body in zip(told.items(), packed, strict=True):
+        line, least = np.array(ports[key].hose), followed[key].hose_span_mm[0]
+        length_mm = np.linalg.norm(np.diff(line, axis=0), axis=1).sum()
+        assert length_mm == pytest.approx(entry.hose_length_mm or followed[key].hose_needed_mm, abs=0.1)
+        assert np.linalg.norm(line[-1] - line[0]) > 0.95 * least, "its ends as far apart as the study has them"
+        rings = np.array(body["at"]).reshape(body["rings"], -1, 3) / 10.0
+        radii = np.linalg.norm(rings - rings.mean(axis=1, keepdims=True), axis=2)
+        assert np.abs(radii - ports[key].radius_mm).max() < 0.1
+        assert np.abs(rings.mean(axis=1) - line).max() < 0.1, "ring by ring, the one that goes with the cylinder first"
+
+
+def test_a_hose_leaves_square_and_hangs_no_longer_than_it_is():
+    start, end, up = (0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (0.0, 1.0, 0.0)
+    taut, slack = hanging(start, up, end, 290.0), np.array(hanging(start, up, end, 400.0))
+    assert all(y == 0.0 for _, y, _ in taut), "too short a hose is drawn straight"
+    assert slack[1][1] > 3.0 * slack[1][0] > 0.0
+    assert slack[:, 1] == pytest.approx(slack[::-1, 1]), "it comes to its end as it left"
+    assert np.linalg.norm(np.diff(slack, axis=0), axis=1).sum() == pytest.approx(400.0, abs=1e-3)
+
+
+def test_a_hose_on_the_rail_is_round():
+    work = work_of("forestry-bolted-channel")
+    (hose,) = (each for each in work.features if each.kind == "hose")
+    (body,) = (each for each in bodies(work) if each["name"] == hose.name)
+    u0, v0, u1, v1 = hose.outline.bounds
+    least, most = sorted((u1 - u0, v1 - v0))
+    octagon = 4.0 * np.sin(np.pi / 4)  # of radius 1
+    assert volume(body) == pytest.approx(octagon * least / 2 * hose.height_mm / 2 * most, rel=1e-6)
 
 
 def test_a_part_that_stops_is_marked():
