@@ -149,8 +149,8 @@ def block_strength(view: View, steel: Steel, block: Block) -> float:
     Where bolts are loaded unevenly the end counts half: Ubs of the one, 3.10.2(3) of the other.
     """
     if view.en:
-        areas = block.net_tension, block.net_shear
-        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, *areas, eccentric=not block.even)
+        net = block.net_tension, block.net_shear
+        return rule.en_block_shear_n(steel.fy_mpa, steel.fu_mpa, *net, eccentric=not block.even)
     net_shear = max(0.0, block.net_shear - NET_WIDER_MM * block.shear_per_mm)
     net_tension = max(0.0, block.net_tension - NET_WIDER_MM * block.tension_per_mm)
     areas = block.gross_shear, net_shear, net_tension
