@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -75,6 +76,7 @@ def carry_through(
     elements: bool = False,
     notes_in_traces: bool = False,
     quick: bool = False,
+    opinions: bool = True,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
     study_for: "Callable[[Job], SteeringStudy | None]" = study_of,
     fit: Fit = fit_trace,
@@ -83,7 +85,8 @@ def carry_through(
 
     ``notes_in_traces`` says that the traces hold already what the job's fit notes correct, as those of a delivery do.
     ``quick`` leaves out what decides nothing: what other rule sets say, the trial of cures, and of a bracket that
-    cannot be built the nearest that can; :func:`thoroughly_judged` makes up for it.
+    cannot be built the nearest that can; :func:`thoroughly_judged` makes up for it. ``opinions`` False leaves out what
+    other rule sets say, and nothing else.
     ``rail_of``, ``study_for`` and ``fit``, which fits what notes correct, may be ones that pass on what they have made
     before of the same traces and steering.
 
@@ -96,7 +99,9 @@ def carry_through(
             job, traces, steering, notes_in_traces=notes_in_traces, quick=quick, rail_of=rail_of, fit=fit
         )
         design, bracket = _built(job, surface, steering, quick=quick)
-        work = replace(standing(design, surface, bracket, opinions=not quick), corrections=noted)
+        work = replace(
+            standing(design, surface, bracket, opinions=opinions and not quick, tried=not quick), corrections=noted
+        )
         return _with_elements(work) if elements else work
     except Refusal as refusal:
         raise refusal.in_units(job.units) from None
@@ -144,8 +149,9 @@ def _surface(
             if quick:
                 raise
             raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
-    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces), fit)
-    return rail_of(corrected(traces, noted, fit), pin.inline_offset_mm), noted
+    once: Fit = cache(fit)  # what notes correct is fitted to weigh them, and again to move it
+    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces), once)
+    return rail_of(corrected(traces, noted, once), pin.inline_offset_mm), noted
 
 
 def _built(job: Job, surface: Surface, study: "SteeringStudy | None", *, quick: bool) -> tuple[Design, Bracket]:
@@ -206,16 +212,19 @@ def on_rail(job: Job, surface: Surface, study: "SteeringStudy | None" = None, *,
     ``opinions`` False leaves out what other rule sets say, which decides nothing, and tries no cure.
     """
     design, bracket = built_on(job, surface, study)
-    return standing(design, surface, bracket, opinions=opinions)
+    return standing(design, surface, bracket, opinions=opinions, tried=opinions)
 
 
-def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bool = True, whole: bool = True) -> Work:
+def standing(
+    design: Design, surface: Surface, bracket: Bracket, *, opinions: bool = True, tried: bool = True, whole: bool = True
+) -> Work:
     """A bracket in its design's plate frame, whoever made it, judged as it stands on its rail or tube.
 
-    ``opinions`` False leaves out what other rule sets say, which decides nothing; ``whole`` False what is asked and cut
-    once of a machine.
+    ``opinions`` False leaves out what other rule sets say, which decides nothing; ``tried`` False tells cures untried;
+    ``whole`` False leaves out what is asked and cut once of a machine.
     """
-    setting, seat = Setting(design, bracket, surface, opinions), _rod_end(design, opinions=opinions)
+    setting = Setting(design, bracket, surface, opinions, tried)
+    seat = _rod_end(design, opinions=opinions, tried=tried)
     findings, told = findings_of(setting, whole=whole), cautions(bracket, design.job)
     if seat is not None and design.job.rod_end is not None:
         findings = (*findings, *(seated(finding, design.job.rod_end) for finding in seat.findings))
@@ -231,11 +240,11 @@ def standing(design: Design, surface: Surface, bracket: Bracket, *, opinions: bo
         loose=loose_plates(design.job, design.study) if whole else (),
         rod_end=seat,
         whole=whole,
-        opinions=opinions,
+        tried=tried,
     )
 
 
-def _rod_end(frame: Design, *, opinions: bool) -> Work | None:
+def _rod_end(frame: Design, *, opinions: bool, tried: bool) -> Work | None:
     """The seat at the rod's end of a job that has both, by the same study, built and judged; None where it has none.
 
     Raises:
@@ -245,11 +254,11 @@ def _rod_end(frame: Design, *, opinions: bool) -> Work | None:
     if job is None or entry is None:
         return None
     try:
-        surface, _ = _surface(job, (), frame.study, quick=not opinions)
-        design, bracket = _built(job, surface, frame.study, quick=not opinions)
+        surface, _ = _surface(job, (), frame.study, quick=not tried)
+        design, bracket = _built(job, surface, frame.study, quick=not tried)
     except Refusal as refusal:
         raise at_rod_end(refusal, entry) from None
-    return standing(design, surface, called_rod_end(bracket), opinions=opinions, whole=False)
+    return standing(design, surface, called_rod_end(bracket), opinions=opinions, tried=tried, whole=False)
 
 
 def _with_elements(work: Work) -> Work:

@@ -31,8 +31,7 @@ class Work:
     notes changed in the traces before the rail was fitted; ``stamp`` is the revision, known once the job is delivered
     into a folder. ``rod_end`` is the seat for the cylinder's other end, where the job has it: its findings are among
     this work's. Of that seat ``whole`` is False, for what belongs to the machine is told with the bracket on the frame,
-    and ``halted`` says that a check there says stop. ``opinions`` is False where neither other rule sets were asked nor
-    cures tried.
+    and ``halted`` says that a check there says stop. ``tried`` is False where cures are told untried.
     """
 
     design: "Design"
@@ -48,7 +47,7 @@ class Work:
     rod_end: "Work | None" = None
     whole: bool = True
     halted: bool = False
-    opinions: bool = True
+    tried: bool = True
 
     @property
     def ends(self) -> "tuple[Work, ...]":

@@ -1,6 +1,7 @@
 """``judge --apply``: the cures of what stops, in a copy of the job file that is read, built and judged as any other."""
 
 import json
+import os
 import random
 import re
 import shutil
@@ -23,6 +24,9 @@ from tests.support.orchard import ROLLING
 
 PROFILES = Path(__file__).parents[1] / "profiles"
 WEAK = {"weld.leg": "1/16", "cylinder.pressure": "2200 psi"}
+CASES = int(os.environ.get("PLATEGEN_CASES", "1"))
+"""Random jobs on each example's rail."""
+
 ON_MARKS = re.compile(r"\d+( \d+/\d+)?|\d+/\d+")
 
 
@@ -195,7 +199,7 @@ def random_values(chance: random.Random, units: str, seat: bool) -> dict[str, ob
     }
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(CASES))
 @pytest.mark.parametrize("name", sorted(p.name for p in PROFILES.iterdir() if (p / "job.toml").is_file()))
 def test_what_is_not_open_passes(tmp_path: Path, name: str, seed: int) -> None:
     units = tomllib.loads((PROFILES / name / "job.toml").read_text(encoding="utf-8"))["units"]

@@ -19,7 +19,7 @@ from tests.support.every_example import EXAMPLES, PROFILES
 from tests.support.orchard import HOLDS_END, JOINT, ROLLING
 from tests.support.random_jobs import RandomJob, example, of_style
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "60"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "40"))
 """Random jobs that must be built and compared; 500 before a release."""
 
 
@@ -46,10 +46,6 @@ def compared(given: RandomJob) -> bool:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_command_answers_alike_to_every_example(name: str) -> None:
     compared(example(name))
-
-
-def test_every_command_answers_alike_to_some_random_jobs() -> None:
-    assert _some(12)[0] == 12
 
 
 @pytest.mark.slow

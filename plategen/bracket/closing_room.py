@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.bracket.envelope import KEPT_CLEAR_MM, Floats, cylinder_bodies, in_cylinder
+from plategen.bracket.envelope import KEPT_CLEAR_MM, Floats, cylinder_bodies, swung
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Plate
 from plategen.design.design import Design
@@ -104,6 +104,5 @@ def cylinder_distances(design: Design, flat: NDArray[np.complex128], count: int)
     bodies = cylinder_bodies(job, job.swing.barrel_start_mm if job.swing else None)
     points = np.array([flat.real, flat.imag, np.zeros(len(flat))])
     pin = (design.pin.station_mm, 0.0, 0.0)
-    angles = np.linspace(*design.motion.swing_rad, count)
-    swung = np.concatenate([in_cylinder(points, pin, float(a)) for a in angles], axis=1)
-    return np.asarray(np.min([body.distance(swung) for body in bodies], axis=0))
+    seen = swung(points, pin, np.linspace(*design.motion.swing_rad, count))
+    return np.asarray(np.min([body.distance(seen) for body in bodies], axis=0))

@@ -7,7 +7,7 @@ from functools import partial
 from plategen.bracket.closing_room import Box
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Plate
-from plategen.flat.distance import chain_distance
+from plategen.flat.distance import chain_distance, keep_off
 from plategen.flat.inside import inside
 from plategen.flat.loop import Loop, polygon
 from plategen.flat.segment import Arc, Line, Segment
@@ -52,11 +52,11 @@ def tabs_of(box: Box, root: Root, low_mm: float, top_mm: float) -> tuple[Tab, Lo
     shortest = shortest_tab_mm(box)
     first = max(shortest, PLATE_SIZES.down(side / 3, units)) if given is None else given
     slot = _slot(box, root, middle, first)
-    if min(_over_steel(slot, ear) for ear in box.ears) >= 0.0:
+    if all(_in_steel(slot, ear) for ear in box.ears):
         return (middle - first / 2, middle + first / 2), slot
     for length in PLATE_SIZES.below(first, units, shortest):
         shorter = _slot(box, root, middle, length)
-        if min(_over_steel(shorter, ear) for ear in box.ears) < 0.0:
+        if not all(_in_steel(shorter, ear) for ear in box.ears):
             continue
         if given is None:
             return (middle - length / 2, middle + length / 2), shorter
@@ -96,6 +96,16 @@ def _slot(box: Box, root: Root, middle_mm: float, tab_mm: float) -> Loop:
     one, other = along * (tab_mm / 2 + fit + radius), along * 1j * (half_width + fit)
     corners = (middle - one - other, middle + one - other, middle + one + other, middle - one + other)
     return rounded(polygon(corners), [radius] * 4)
+
+
+def _in_steel(slot: Loop, ear: Plate) -> bool:
+    """True if an ear has the steel beside a slot that is asked: what :func:`_over_steel` says is not negative."""
+    steel_mm = STEEL_ROUND_SLOT * ear.thickness_mm
+    return (
+        inside(ear.outline, slot.start)
+        and all(slot.distance(hole.circle.centre) - hole.circle.radius >= steel_mm for hole in ear.holes)
+        and all(keep_off(slot, edge, steel_mm) for edge in (ear.outline, *ear.openings))
+    )
 
 
 def _over_steel(slot: Loop, ear: Plate) -> float:

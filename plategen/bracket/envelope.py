@@ -116,6 +116,13 @@ def in_cylinder(points: Floats, pin: tuple[float, float, float], angle_rad: floa
     return np.array([c * u + s * v, c * v - s * u, w])
 
 
+def swung(points: Floats, pin: tuple[float, float, float], angles_rad: Floats) -> Floats:
+    """The same at every one of k angles, one after the other (3, k n)."""
+    c, s = np.array([(math.cos(angle), math.sin(angle)) for angle in angles_rad.tolist()]).T[:, :, None]
+    u, v, w = points[0] - pin[0], points[1] - pin[1], points[2] - pin[2]
+    return np.array([(c * u + s * v).ravel(), (c * v - s * u).ravel(), np.tile(w, len(angles_rad))])
+
+
 def nearest(bodies: Sequence[Body], points: Floats) -> tuple[float, Body, int]:
     """Least distance of points to the bodies, which of them, and which point."""
     best = (math.inf, bodies[0], 0)

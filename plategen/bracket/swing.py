@@ -26,6 +26,7 @@ from plategen.bracket.envelope import (
     cylinder_bodies,
     in_cylinder,
     nearest,
+    swung,
 )
 from plategen.bracket.measure import box_corners, held_along_pin
 from plategen.bracket.model import Bracket, Plate, PlateRole
@@ -132,8 +133,7 @@ def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tup
     if high > low:
         points = points[:, _may_be_nearest(bodies, points, pin, (low + high) / 2, (high - low) / 2)]
     steps = np.linspace(low, high, ANGLES if high > low else 1)
-    swung = np.concatenate([in_cylinder(points, pin, float(angle)) for angle in steps], axis=1)
-    mm, name, index = nearest(bodies, swung)
+    mm, name, index = nearest(bodies, swung(points, pin, steps))
     k, index = divmod(index, points.shape[1])
     angle = float(steps[k])
     left, right = float(steps[max(k - 1, 0)]), float(steps[min(k + 1, len(steps) - 1)])

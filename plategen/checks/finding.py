@@ -136,7 +136,7 @@ class Given(TypedDict, total=False):
     source: str
     assumed: Message | str
     case: Message | str
-    cure: Callable[[], Cure | None] | str
+    cure: Callable[[], Cure | None] | str | None
     opinion: bool
 
 

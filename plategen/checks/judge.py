@@ -142,5 +142,5 @@ def findings_of(setting: Setting, *, whole: bool = True) -> tuple[Finding, ...]:
     """The same of a setting that is made already; not ``whole``, without what is asked once of a machine."""
     asked = (group.ask for group in GROUPS if group.ask is not None and (whole or not group.once))
     findings = tuple(f for ask in asked for f in proved(setting, tuple(ask(setting)), ask))
-    # those who judge thousands of variants look at no opinions
+    # who shows no opinions, or judges thousands of variants, looks at none
     return findings if setting.opinions else tuple(f for f in findings if f.decides)

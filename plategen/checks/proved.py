@@ -78,12 +78,12 @@ def _draw(setting: Setting, changes: tuple[Change, ...]) -> Setting | None:
         return None
     if any(plate.name.startswith(PREFIX) for plate in setting.bracket.plates):
         bracket = called_rod_end(bracket)
-    return Setting(design, bracket, surface, opinions=False)
+    return Setting(design, bracket, surface, opinions=False, tried=False)
 
 
 def proved(setting: Setting, found: tuple[Finding, ...], ask: Ask) -> tuple[Finding, ...]:
     """The findings of a group, the cures of those that stop tried and where need be corrected."""
-    if not setting.opinions or setting.surface is None or not any(map(_to_prove, found)):
+    if not setting.tried or setting.surface is None or not any(map(_to_prove, found)):
         return found
     drawn = _drawn(setting, ())
     if drawn is None or drawn.bracket != setting.bracket:  # it was kept, or trimmed

@@ -41,6 +41,7 @@ class Setting:
     # The rail or tube that the bracket stands on; None where nothing but the bracket is looked at.
     surface: Surface | None
     opinions: bool = True  # Ask the other rule sets for theirs as well.
+    tried: bool = True  # Try cures before they are told.
 
     @cached_property
     def job(self) -> Job:

@@ -107,7 +107,7 @@ def _stiffened(setting: Setting) -> Cure:
     thick_mm = job.bracket.thickness_mm
     try:
         ribbed = replace(setting.design, job=job.replaced(gusset=Gusset(thickness_mm=thick_mm)))
-        tried = Setting(ribbed, build_bracket(ribbed, setting.surface), setting.surface, opinions=False)
+        tried = Setting(ribbed, build_bracket(ribbed, setting.surface), setting.surface, opinions=False, tried=False)
     except Refusal:
         return advise(otherwise)
     if any(f.of == ASIDE and f.verdict != "ok" for f in check_stiffness(tried)):

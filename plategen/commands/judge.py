@@ -61,7 +61,7 @@ def judge(
     show = Show(loaded.job.units)
     words = "fitting, building and judging" + (" with finite elements" if elements else "")
     with in_units(loaded.job.units, "job.toml"), working(words):
-        work = carry_through(loaded.job, loaded.traces, elements=elements)
+        work = carry_through(loaded.job, loaded.traces, elements=elements, opinions=opinions or as_json)
     if as_json:
         from plategen.tell.report.job import job_report
 

@@ -36,6 +36,16 @@ def chain_distance(a: Iterable[Segment], b: Iterable[Segment]) -> float:
     return best
 
 
+def keep_off(a: Iterable[Segment], b: Iterable[Segment], least_mm: float) -> bool:
+    """True if two chains or loops are nowhere nearer than so many mm; far quicker than to ask how near they are."""
+    others = [(s, carrier(s)) for s in b]
+    return all(
+        _box_gap(box, other_box) >= least_mm or segment_distance(one, other) >= least_mm
+        for one, box in ((s, carrier(s)) for s in a)
+        for other, other_box in others
+    )
+
+
 def offset_from(run: Run, p: complex) -> float:
     """Signed distance in mm from a chain or an outline to ``p``: positive left of the walk, negative right of it.
 

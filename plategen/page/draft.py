@@ -113,7 +113,7 @@ class Drawn:
     @property
     def quick(self) -> bool:
         """Whether something is still to follow by :func:`thorough`."""
-        return self.sought or (self.work is not None and not self.work.opinions)
+        return self.sought or (self.work is not None and not self.work.tried)
 
     @property
     def study(self) -> SteeringStudy | None:
@@ -148,7 +148,7 @@ def redraw(draft: Draft, before: Drawn | None = None, job_file: str = "job.toml"
 def thorough(drawn: Drawn, job_file: str = "job.toml") -> Drawn:
     """What was drawn quickly, with what that left out; never raises for what a user can type."""
     work = drawn.work
-    if work is not None and not work.opinions:
+    if work is not None and not work.tried:
         drawn = replace(drawn, work=thoroughly_judged(work))
     return redraw(drawn.draft, drawn, job_file) if drawn.sought else drawn
 

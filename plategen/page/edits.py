@@ -16,6 +16,7 @@ from plategen.page.note_edit import noted, notes_file
 from plategen.page.request import (
     Add,
     AddReading,
+    AddReadings,
     ClearReadings,
     Drag,
     Edit,
@@ -27,6 +28,8 @@ from plategen.page.request import (
     SetUnits,
 )
 from plategen.page.trace_edit import EMPTY, Moved, add_row, clear_rows, read_table, remove_row, set_row
+from plategen.page.trace_rows import with_rows
+from plategen.rail.trace_columns import units_in_file
 
 FOOT: Place = ("mount", "foot")
 STYLE: Place = ("bracket", "style")
@@ -82,6 +85,13 @@ def _edited(draft: Draft, edit: Edit | PutTrace, drawn: Drawn) -> Draft:
         case AddReading():
             text = trace_text(draft, edit.file)
             return draft.with_file(edit.file, add_row(text, *edit.cells, below=edit.below))
+        case AddReadings():
+            text = trace_text(draft, edit.file)
+            unit = units_in_file(text, _units(draft.job))
+            try:
+                return draft.with_file(edit.file, with_rows(text, unit, edit.rows))
+            except Refusal as refusal:
+                raise refusal.at(edit.file) from None
         case SetReading() | RemoveReading():
             text = trace_text(draft, edit.file)
             try:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from plategen.bracket.model import Plate
 from plategen.flat.clip import where_u
 from plategen.ground.figures import MARKS_PER_INCH, fraction
+from plategen.ground.in_words import in_words
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM, Units
 from plategen.job.revision import FiledNote
@@ -97,7 +98,7 @@ def _gaps(work: Work) -> Iterator[Handle]:
         if not places:
             continue
         at = chain.segments[places[0][0]].point(places[0][1])
-        words, key = f"Gap at {note.plate_name}, round {note.round:g}", f"revision.fit_note[{i}].gap"
+        words, key = f"Gap at {in_words(note.plate_name)}, round {note.round:g}", f"revision.fit_note[{i}].gap"
         filed = i - own if i >= own else None
         key = key if filed is None else ""
         yield Handle(what=f"gap {i}", name=words, at=at, way=1j, key=key, value_mm=note.gap_mm, note=filed)

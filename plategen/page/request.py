@@ -9,6 +9,7 @@ import msgspec
 
 from plategen.delivery.starter import Start
 from plategen.ground.unit import Units
+from plategen.page.trace_edit import MOST_ROWS
 from plategen.paper.size import USUAL_PAPER
 
 MOST_TEXT = 300
@@ -65,6 +66,13 @@ class AddReading(msgspec.Struct, frozen=True, tag="add-reading", tag_field="do",
     of: dict[Text, Text] = {}
 
 
+class AddReadings(msgspec.Struct, frozen=True, tag="add-readings", tag_field="do", forbid_unknown_fields=True):
+    """Add readings at a trace's end, as they were copied out of a spreadsheet; one without a station has the next."""
+
+    file: Text
+    rows: Annotated[tuple[Cells, ...], msgspec.Meta(min_length=1, max_length=MOST_ROWS)]
+
+
 class RemoveReading(msgspec.Struct, frozen=True, tag="remove-reading", tag_field="do", forbid_unknown_fields=True):
     """Take a reading out."""
 
@@ -105,7 +113,9 @@ class PutTrace(msgspec.Struct, frozen=True):
     was: str
 
 
-Edit: TypeAlias = Set | SetUnits | Add | Remove | SetReading | AddReading | RemoveReading | ClearReadings | Drag
+Edit: TypeAlias = (
+    Set | SetUnits | Add | Remove | SetReading | AddReading | AddReadings | RemoveReading | ClearReadings | Drag
+)
 """One change."""
 
 

@@ -1,7 +1,7 @@
 """The traces of a draft as tables to type in, and the points that can be read of them so far."""
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.ground.quantity import LENGTH
@@ -9,7 +9,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.page.draft import Draft, named_files, plain
-from plategen.page.trace_edit import MOST_ROWS, Row, read_table
+from plategen.page.trace_edit import MOST_ROWS, Row, add_row, read_table
 from plategen.rail.trace_columns import units_in_file
 
 
@@ -41,7 +41,8 @@ def traces_of(draft: Draft) -> Iterator[TraceRows]:
         table, unit = read_table(text), units_in_file(text, units_of(draft))
         long = len(table.rows) > MOST_ROWS
         rows = () if long else table.rows
-        yield TraceRows(name, table.names, rows, unit, _next(rows, unit), long, draft.unread.get(name, ""))
+        station = next_station([row.first for row in rows], unit)
+        yield TraceRows(name, table.names, rows, unit, station, long, draft.unread.get(name, ""))
 
 
 def typed_points(draft: Draft, file: str) -> tuple[complex, ...]:
@@ -58,12 +59,28 @@ def _points(trace: TraceRows) -> Iterator[complex]:
             yield complex(LENGTH.read(row.first, trace.unit), LENGTH.read(row.second, trace.unit))
 
 
-def _next(rows: tuple[Row, ...], unit: Units) -> str:
-    """The last station and the step before it, once more."""
-    if len(rows) < 2:
+def next_station(stations: Sequence[str], unit: Units) -> str:
+    """The last station and the step before it, once more; "" where that cannot be told."""
+    if len(stations) < 2:
         return ""
     try:
-        last, before = (LENGTH.read(row.first, unit) for row in (rows[-1], rows[-2]))
+        last, before = (LENGTH.read(stations[k], unit) for k in (-1, -2))
     except Refusal:
         return ""
     return Show(unit).short(2 * last - before).removesuffix(".0") if last > before else ""
+
+
+def with_rows(text: str, unit: Units, rows: Iterable[tuple[str, str, str]]) -> str:
+    """The text of a trace with more readings, those without a station at the next one.
+
+    Raises:
+        Refusal: A next station cannot be told, or a cell is no single short line.
+    """
+    stations = [row.first for row in read_table(text).rows]
+    for first, second, note in rows:
+        station = first.strip() or next_station(stations, unit)
+        if not station:
+            raise Refusal(f"no station stands beside {second}, and none follows from those above; copy both columns")
+        text = add_row(text, station, second, note)
+        stations.append(station)
+    return text

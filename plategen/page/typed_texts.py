@@ -38,8 +38,30 @@ def typed_texts(draft: Draft, saved: Draft, drawn: Drawn, job_file: str) -> str:
     problem = view.problem_of(drawn, job_file) or view.Problem("", "")
     bad = [problem.field, problem.words]
     asked = {f"bracket.style={name}": words for name in STYLES if (words := lets_go(draft, name))}
-    told = {"fields": form, "rows": rows, "bad": bad, "bare": view.bare_example(draft), "asked": asked}
+    placed = dict(_placed(drawn))
+    told = {
+        "fields": form,
+        "rows": rows,
+        "bad": bad,
+        "bare": view.bare_example(draft),
+        "asked": asked,
+        "placed": placed,
+    }
     return json.dumps(told, separators=(",", ":"))
+
+
+def _placed(drawn: Drawn) -> Iterator[tuple[str, str]]:
+    """What stands beside each number that the steering study answers for: whatever is typed there, it says where."""
+    work = drawn.work
+    if work is None or work.job.mount.pin != "study":
+        return
+    show, pin = Show(work.job.units), work.design.pin
+    for path, mm in (
+        ("mount.pin_station", pin.station_mm),
+        ("mount.inline_offset", pin.inline_offset_mm),
+        ("bracket.plane", pin.plane_mm),
+    ):
+        yield path, f'The steering study places the pin, at {show.length(mm)}; pin = "here" lets this number say it.'
 
 
 def numbers_markup(draft: Draft) -> str:

@@ -18,11 +18,11 @@ from numpy.typing import NDArray
 
 from plategen.photo.blur import blur_px_of, blurs_mm, least
 from plategen.photo.camera import Floats, View
-from plategen.photo.foot import INDEPENDENT, TOLD_BY, feet
+from plategen.photo.foot import INDEPENDENT, STRETCH, TOLD_BY, feet
 from plategen.photo.look import Look, light_about
 from plategen.photo.picture import Picture
 from plategen.photo.region import smoothed, spaced
-from plategen.photo.shade import ALL, FEW, NONE, Shades
+from plategen.photo.shade import ALL, FEW, NONE, WITH_WALLS, Shades
 from plategen.photo.step import Steps
 
 STEP_MM = 1.0
@@ -38,8 +38,11 @@ LAST_MM, MOST_ROUNDS, STILL_AWAY = 1.0, 3, 0.05
 """The same in the last rounds, and how many there may be: another follows while more points than this share find the
 edge at the end of that reach. A hole's far wall is at first taken for its rim."""
 
-WALLS = 0.3 * 1.25 ** np.arange(8.0)
+WALLS = 0.19 * 1.35 ** np.arange(8.0)
 """Light of a wall as a share of its face's."""
+
+MOST_STRETCHES, MOST_LOOKS = 6, 25
+"""Stretches of a side, or looks round a hole, about, that are asked what the wall looks like."""
 
 LEAST_STEP = 5.0
 """Steps smaller than so many standard deviations of what lies either side tell no edge."""
@@ -47,12 +50,12 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_MM, SHARED_AT_MM, SHARED_POWER, MOST_BLURS = 0.04, 0.45, 6.0, 0.3
-"""One standard deviation of how far a whole edge is read off its place, at a blur of the second number of mm; it grows
-as that power of the blur, up to a share of the blur. What stands at an edge's foot, wall, shadow, fibres and light that
-they throw on each other, is never quite what the levels say: it is a millimetre wide, and told apart by a blur that is
-small beside that. Measured by side on the scenes of ``tests/bench/photo_scenes.py``: those of a renderer are off by a
-seventh of the blur at 12 megapixels and by a third at 3, those of two planes by less than a tenth."""
+SHARED_MM, BLUR_AT_MM, PIXEL_AT_MM, SHARED_POWER, MOST_SHARED = 0.04, 0.45, 0.375, 6.0, 0.3
+"""One standard deviation of how far a whole edge is read off its place, at a blur, or at a pixel, of so many mm; it
+grows as that power of each, up to a share of the larger. What stands at an edge's foot, wall, shadow, fibres and light
+that they throw on each other, is never quite what the levels say: it is a millimetre wide, and told apart where blur
+and pixels are small beside that. Measured by side on the scenes of ``tests/bench/photo_scenes.py``: at 12 megapixels a
+renderer's are off by a seventh of the blur, at 3 by a third; at 8 by 0.1 mm, and blur makes no difference there."""
 
 COMMON_BLURS = 0.02
 """One standard deviation of how far all edges of a piece are read outward or inward at once, in blurs: where the floor
@@ -61,9 +64,6 @@ is as light as the card, colour alone tells them, and a file mixes colours in a 
 OPEN_ALONG = 0.7
 """What a shadow at the foot leaves open varies along an edge: this share of it, one standard deviation of half its
 square, is the same along a whole side (measured on the same scenes)."""
-
-WITH_WALLS = 2
-"""Strips of shadow tried while the wall's light is not known."""
 
 OPEN_MM = 0.45
 """An edge that a shadow at its foot leaves open by more, one standard deviation, is not told."""
@@ -85,6 +85,7 @@ class Edge:
     shared_mm: Floats  # (n,): the same, of what points within a few centimetres have in common.
     side_mm: Floats  # (n,): the same, of what all points of a side have in common.
     common_mm: Floats  # (n,): the same, of what all edges have in common.
+    coarse_mm: float  # The same, of what all points of a side have in common as the picture is blurred and coarse.
     from_lower: Floats  # (n,): share of the reading that the lower rim has, 0 to 1.
     good: NDArray[np.bool_]  # (n,): whether the edge was seen there at all.
     blur_px: float
@@ -189,16 +190,23 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
         blur_px = blur_px_of(s, light[some], pixel[some], wall[some], reach)
     blurs = blurs_mm(blur_px, pixel)
     tries = NONE if not shaded else FEW if reach > LAST_MM else ALL
-    shades = Shades.of(float(np.median(blurs[0])), float(np.median(blurs[1])), tries)
-    # what the wall looks like is learned where it shows, and held where it hardly does
+    middle = float(np.median(blurs[0])), float(np.median(blurs[1]))
+    shades, few = Shades.of(*middle, tries), Shades.of(*middle, WITH_WALLS if tries is ALL else tries)
+    # what a wall looks like is learned where it shows, and held where it hardly does
     share, open_mm = None, np.zeros(len(path))
-    wide = np.flatnonzero(wall > 0.8 * blurs[0])
-    if len(wide) > 20:
-        some = wide[:: max(1, len(wide) // 25)]
-        looks = Steps(s, light[some], (blurs[0][some], blurs[1][some]), wall[some])
-        of_wall, spread = _wall_share(looks, shades, reach)
-        share = np.full(len(path), of_wall)
-        open_mm = spread * np.minimum(wall / np.median(wall[some]), 1.0)
+    # a lamp lights one side's wall and leaves another's dark; round a hole no two looks show as much of it
+    quarter = _quarters(normal) if shaded else np.zeros(len(path), np.intp)
+    run, fewest, most = (STRETCH, 1, MOST_STRETCHES) if shaded else (1, 20, MOST_LOOKS)
+    for facing in range(4):
+        wide = np.flatnonzero((wall > 0.8 * blurs[0]) & (quarter == facing))
+        first = wide[: max(0, len(wide) + 1 - run)]
+        first = first[wide[run - 1 :] - first == run - 1]
+        if len(first) >= fewest:
+            members = first[:: max(1, len(first) // most), None] + np.arange(run)
+            of_wall, spread = _wall_share(Steps(s, light, blurs, wall).mean(members), few, reach)
+            share = np.full(len(path), of_wall) if share is None else np.where(quarter == facing, of_wall, share)
+            shown = np.minimum(wall / np.median(wall[members]), 1.0)
+            open_mm = np.where(quarter == facing, spread * shown, open_mm)
     steps = Steps(s, light, blurs, wall, share)
     if shaded:
         foot = feet(steps, shades, normal, reach)
@@ -216,7 +224,8 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     good &= np.abs(at - line) < np.maximum(ODD_MM, 4.0 * error)
     good &= open_mm < OPEN_MM
     blur_mm = blur_px * pixel
-    shared = np.minimum(SHARED_MM * (blur_mm / SHARED_AT_MM) ** SHARED_POWER, MOST_BLURS * blur_mm)
+    coarse = np.hypot((blur_mm / BLUR_AT_MM) ** SHARED_POWER, (pixel / PIXEL_AT_MM) ** SHARED_POWER)
+    shared = np.minimum(SHARED_MM * coarse, MOST_SHARED * np.maximum(blur_mm, pixel))
     return Edge(
         points_mm=path + at[:, None] * normal,
         outward=normal,
@@ -224,10 +233,18 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
         shared_mm=np.hypot(shared, open_mm),
         side_mm=np.hypot(shared, OPEN_ALONG * open_mm),
         common_mm=COMMON_BLURS * blur_mm,
+        coarse_mm=float(np.median(shared)),
         from_lower=lower,
         good=good,
         blur_px=blur_px,
     )
+
+
+def _quarters(outward: Floats) -> NDArray[np.intp]:
+    """Which of four ways, square to each other and as the edge mostly runs, each normal (n, 2) is nearest to."""
+    way = outward @ np.array([1.0, 1j])
+    mostly = np.angle((way**4).sum()) / 4.0
+    return np.asarray(np.round((np.angle(way) - mostly) / (np.pi / 2.0)).astype(np.intp) % 4)
 
 
 def _wall_share(looks: Steps, shades: Shades, reach: float) -> tuple[float, float]:
@@ -235,7 +252,7 @@ def _wall_share(looks: Steps, shades: Shades, reach: float) -> tuple[float, floa
 
     A bright wall over a dark strip of floor looks much like a dark wall: what explains looks as well counts as well.
     """
-    strips = np.arange(0, len(shades), max(1, len(shades) // WITH_WALLS))
+    strips = np.arange(len(shades))
     every = looks.each_with(WALLS, shades, strips)
     # each from places of its own: a wall taken for face puts the edge at the lower rim
     at = every.best(reach)

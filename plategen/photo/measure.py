@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from plategen.ground.message import Message
 from plategen.photo.adjust import A_LITTLE, Adjusted
 from plategen.photo.beside import BESIDE_MM, beside_edge, of_piece, on_floor, shadow_doubt, unlike_pages
-from plategen.photo.blur import printed_blur_px
+from plategen.photo.blur import coarse_doubt, printed_blur_px
 from plategen.photo.camera import Floats, View
 from plategen.photo.edge import COARSE_MM, Edge, edge
 from plategen.photo.region import openings, region, signed_area
@@ -130,6 +130,7 @@ def measured(adjusted: Adjusted, thickness_mm: float, printed: Bar | None = None
             inside = beside_edge(adjusted, best, edges[best], -BESIDE_MM, height)
             own = on_floor(adjusted, best, edges[best], height, floor) & of_piece(inside)
             doubts.append(shadow_doubt(inside[ring.told & own], floor))
+            doubts.append(coarse_doubt(edges[best].coarse_mm * scale))
             ring = replace(ring, told=ring.told & own)
         elif _is_lens(edges[best].points_mm, view, height):
             ring = replace(ring, told=np.zeros(len(ring.points), bool))

@@ -33,6 +33,9 @@ from plategen.photo.sides import (
 SQUARE_RAD = math.radians(1.5)
 """An end out of square by more than this is a doubt."""
 
+SURE_END_MM = 20.0
+"""A slanted end shorter than this may be a corner that was cut off in following it."""
+
 SLANT_RAD, CROSS_MM = math.radians(50.0), 0.25
 """With a pen cross the left end may slant so far; one standard deviation of drawing the cross and of reading it."""
 
@@ -216,8 +219,9 @@ def _refuse_slant(z: Complexes, base: NDArray[np.intp], end: NDArray[np.intp], d
     _, along = _line(z[base], np.ones(len(base)))
     _, down = _line(z[end], np.ones(len(end)))
     out = cmath.phase(down / along * 1j)
-    if abs(out) > math.pi / 4:  # the next side that is told is none at the left
-        raise Refusal(NO_END)
+    short = float(np.abs(z[end] - z[end[0]]).max()) < SURE_END_MM
+    if abs(out) > math.pi / 4 or (short and abs(out) > END_RAD):
+        raise Refusal(NO_END)  # the next side that is told is none at the left
     if abs(out) > END_RAD:
         raise Refusal(
             message(

@@ -19,7 +19,7 @@ MOST_PIXELS = 64_000_000
 """A picture larger than this is no telephone's."""
 
 WORKED_PIXELS = 16_000_000
-"""A larger picture is halved until it is no larger: the rest is the lens's blur and the sensor's noise."""
+"""A larger picture is brought to this many: the rest is the lens's blur and the sensor's noise."""
 
 FEWEST_PIXELS = 1_000_000
 """Of less than this a marker a floor away is too small to read."""
@@ -81,8 +81,10 @@ def read_picture(data: bytes, file: str) -> Picture:
         raise Refusal("too many pixels to open; save the photograph smaller", file) from None
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError):
         raise Refusal("not a photograph that can be read; give a JPEG or PNG file", file) from None
-    while image.width * image.height > WORKED_PIXELS:
-        image = image.reduce(2)
+    more = math.sqrt(image.width * image.height / WORKED_PIXELS)
+    if more > 1.0:  # alike both ways, to the last digit
+        size = int(image.width / more), int(image.height / more)
+        image = image.resize(size, Image.Resampling.HAMMING, box=(0.0, 0.0, size[0] * more, size[1] * more))
     if image.width * image.height < FEWEST_PIXELS:
         raise Refusal(
             f"{image.width} by {image.height} pixels is too small; give the photograph itself, not a copy for a screen",

@@ -32,8 +32,9 @@ DEPTHS = (0.3, 0.55, 0.8)
 
 ALL: Tries = (WIDTHS_MM, SOFT_MM, DEPTHS)
 FEW: Tries = ((0.8, 2.0), (0.5,), (0.4, 0.8))
+WITH_WALLS: Tries = ((0.4, 0.8, 1.3, 2.0), (0.4,), (0.4, 0.8))
 NONE: Tries = ((), (), ())
-"""All that are told apart, those that bring an edge near, and none."""
+"""All that are told apart, those that bring an edge near, those beside a wall whose light is not known, and none."""
 
 _CELL_MM, _BACK_MM, _FAR_MM = 0.05, 12.0, 16.0
 """Spacing and ends of the tables."""

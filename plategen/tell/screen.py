@@ -89,12 +89,13 @@ def findings_lines(findings: Iterable[Finding], show: Show, found: Sequence[Caus
     more = {id(kind[0]): len(kind) - 1 for cause in found for kind in kinds_of(cause.followers)}
     kept = {*map(id, own), *more}
     heads = ("", "check", "part", "there is", "allowed", "used", "rule")
+    rows = {id(finding): finding_row(finding, show) for finding in ordered if id(finding) in kept}
     cells = []
-    for finding in (f for f in ordered if id(f) in kept):
-        r, others = finding_row(finding, show), more.get(id(finding), 0)
+    for key, r in rows.items():
+        others = more.get(key, 0)
         part = f"{r.part}, and {others} more" if others else r.part
         cells.append((r.mark, r.check, part, r.there, r.limit, r.used, r.source))
-    cured = [finding_row(f, show) for f in own]
+    cured = [rows[id(f)] for f in own]
     return columns([heads, *cells]) + [row.cure_line for row in cured if row.cure and not row.opinion]
 
 

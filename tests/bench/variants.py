@@ -21,12 +21,12 @@ def sweep() -> Sweep:
     return sweep_of(loaded.job, loaded.traces, read_axes(loaded.job, AXES))
 
 
-def on_one_core(grid: Sweep) -> float:
-    """Variants a second of processor time, the median over parts of the grid."""
+def on_one_core(grid: Sweep, share: float = 1.0) -> float:
+    """Variants a second of processor time, the median over parts of the grid, or over so much of each part."""
     rates = []
     size = len(grid) // PARTS
     for part in range(PARTS):
-        began, indexes = time.thread_time(), range(part * size, (part + 1) * size)
+        began, indexes = time.thread_time(), range(part * size, part * size + round(share * size))
         count = sum(1 for _ in judged(grid, indexes))
         rates.append(count / (time.thread_time() - began))
     return statistics.median(rates)

@@ -27,7 +27,7 @@ from tests.bracket import test_gusset
 from tests.support.every_example import loaded_of
 from tests.support.web_rail import each_built
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "30"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "16"))
 STRAIGHT = "quarry-straight-rail"
 
 

@@ -30,7 +30,7 @@ from plategen.work import Work
 from tests.support.every_example import work_of
 from tests.support.web_rail import assert_clearly_refused, built_or_refused, web_entry
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "24"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "16"))
 
 
 def random_job(rng: random.Random) -> Job:

@@ -23,7 +23,7 @@ from plategen.solid.clearance import clearances
 from tests.support.every_example import loaded_of
 from tests.support.web_rail import each_built, web_entry
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "30"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "16"))
 STRAIGHT = "quarry-straight-rail"
 
 

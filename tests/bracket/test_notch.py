@@ -2,6 +2,7 @@
 
 import cmath
 import math
+import os
 import random
 
 import pytest
@@ -18,6 +19,8 @@ from tests.support.rails import KnownRail, flat_bend_flat
 OFFSET_MM = 50.0
 STATIONS = [1.75 * i for i in range(180)]  # three readings and more on the shortest bend
 FOOT = (40.0, 270.0)
+CASES = int(os.environ.get("PLATEGEN_CASES", "12"))
+"""Random rails a property is tried on."""
 
 
 def _notch(known: KnownRail, faces: tuple[float, float], root_gap_mm: float = 0.0) -> Notch:
@@ -36,7 +39,7 @@ def _deepest(known: KnownRail, notch: Notch, faces: tuple[float, float]) -> floa
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=CASES, deadline=None)
 @given(
     kick=st.floats(8, 25),
     away=st.booleans(),
@@ -59,7 +62,7 @@ def test_no_plate_overlaps_the_true_rail(
     assert min(notch.fit.gap_near_mm, notch.fit.gap_far_mm) < 9.5 * (abs(flare) + abs(run_off)) + 1e-6
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=CASES, deadline=None)
 @given(
     kick=st.floats(-25, 25).filter(lambda k: abs(k) > 5),
     flare=st.floats(-0.15, 0.15),

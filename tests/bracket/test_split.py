@@ -57,7 +57,7 @@ def test_the_tabs_files_are_the_same_to_the_byte_within_the_reach(rail: str, adj
     step_mm = 16.0 if adjust == "ladder" else None
     table = split(adjust=adjust, reach_mm=10.0, step_mm=step_mm, bolt_mm=12.0, height_mm=64.0)
     made = _build(rail, split=table, inline_offset_mm=100.0)
-    for offset_mm in (90.0, 90.000001, 93.7, 96.123456789, 100.0, 101.1, 107.77, 110.0):
+    for offset_mm in (90.0, 90.000001, 96.123456789, 100.0, 110.0):
         moved = _build(rail, split=table, inline_offset_mm=offset_mm)
         assert _files(moved, "tab") == _files(made, "tab")
         # slotted ears stay, too; round holes are where the tab's bolts are

@@ -76,7 +76,7 @@ def test_the_tabs_files_are_the_same_to_the_byte_within_the_reach(radius: float,
         return built(_job(offset_mm, adjust=adjust, bolt_mm=12.0, **step, **foot), _on(rail, offset_mm))
 
     one = made(BUILT_FOR_MM)
-    for offset_mm in (104.0, 104.000001, 107.7, 115.123456789, 119.99, 120.0):
+    for offset_mm in (104.0, 104.000001, 115.123456789, 120.0):
         other = made(offset_mm)
         assert _tab_files(other) == _tab_files(one)
         assert other.chosen == one.chosen

@@ -16,11 +16,11 @@ from plategen.cut.scribe import CROSSED, STOP, scribed, weld_ticks
 from plategen.cut.table.cutting import cut_parts, laid_out
 from plategen.cut.table.notes import cut_notes
 from plategen.ground.show import Show
-from plategen.paper.template import template_pdf, template_svg
 from plategen.tell.sheet.cut_table import cut_words
 from plategen.tell.sheet.sheet import sheet_html
 from plategen.work import Work
 from tests.support.cut_examples import rectangle
+from tests.support.delivered import delivered
 from tests.support.every_example import EXAMPLES, work_of
 from tests.support.example_work import example_work
 from tests.support.scribed_words import say, strokes_of
@@ -60,15 +60,16 @@ def test_stop_is_in_every_cutting_file_of_a_job_that_must_not_be_built_and_in_no
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_paper_plate_and_sheet_give_one_mark(name):
     work = work_of(name)
-    pages = " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(template_pdf(work))).pages)
-    sheets = [sheet_html(end) for end in (work, work.rod_end) if end is not None]
+    files = delivered(name).files
+    pages = " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["template.pdf"])).pages)
+    sheets = [files["sheet.html"].decode(), "" if work.rod_end is None else sheet_html(work.rod_end)]
     sheet = re.sub(r"<[^>]*>", " ", " ".join(sheets))
     scribed_on = strokes_by_plate(work)
     for plate in work.cut_plates:
         mark = shape_mark(plate)
         assert say(scribed_on[plate.name], mark), plate.name
         assert f"mark {mark}" in pages
-        assert f"mark {mark}" in template_svg(work, plate)
+        assert f"mark {mark}" in files[f"{plate.name}.svg"].decode()
         assert re.search(rf"\b{mark}\b", sheet)
 
 

@@ -9,6 +9,7 @@ import signal
 import sys
 import time
 from collections.abc import Callable
+from multiprocessing import get_context
 from pathlib import Path
 
 import pytest
@@ -112,14 +113,13 @@ def dies_at(step: int, folder: Path) -> bool:
     return status == 77
 
 
-def test_killed_at_every_step_and_again_in_the_recovery(tmp_path: Path) -> None:
-    """The process dies at its n-th call of the operating system, for every n, the next run at its m-th, for every third
-    m, which third changing with n; the one after it completes the delivery."""
+def _killed_at_every_step(home: Path) -> tuple[int, int]:
+    """How many steps there were, and how many recoveries died too."""
     steps = again = 0
     for step in itertools.count():
         died = False
         for second in itertools.count(step % EVERY, EVERY):
-            folder = tmp_path / f"{step} {second}"
+            folder = home / f"{step} {second}"
             lay(folder)
             died = dies_at(step, folder)
             refuse_harm(folder)
@@ -135,6 +135,15 @@ def test_killed_at_every_step_and_again_in_the_recovery(tmp_path: Path) -> None:
         if not died:
             break
         steps += 1
+    return steps, again
+
+
+def test_killed_at_every_step_and_again_in_the_recovery(tmp_path: Path) -> None:
+    """The process dies at its n-th call of the operating system, for every n, the next run at its m-th, for every third
+    m, which third changing with n; the one after it completes the delivery."""
+    # from a process that holds little, as a fork takes as long as what it copies is large
+    with get_context("spawn").Pool(1) as small:
+        steps, again = small.apply(_killed_at_every_step, (tmp_path,))
     assert steps > 30  # the count proves that the steps were really seen
     assert again > 250
 

@@ -1,12 +1,10 @@
 """The list of deliverables: what it says is what is made, and what the read-me tells."""
 
 import re
-from functools import cache
 from pathlib import Path
 
 import pytest
 
-from plategen.delivery.deliver import first_files
 from plategen.delivery.manifest import DELIVERABLES, FORMATS, Item, format_of, items, proved
 from plategen.delivery.record import RECORD
 from plategen.delivery.render import Source
@@ -18,16 +16,13 @@ from plategen.job.paper import Paper
 from plategen.make import carry_through
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.work import Work
+from tests.support.delivered import delivered
+from tests.support.every_example import work_of
 
 ROOT = Path(__file__).parents[2]
 PROFILES = sorted(path.parent.name for path in (ROOT / "profiles").glob("*/job.toml"))
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 KICKED = "sprayer-kicked-rail"
-
-
-@cache
-def work_of(profile: str) -> Work:
-    return changed(profile)
 
 
 def changed(profile: str, **tables: object) -> Work:
@@ -57,7 +52,7 @@ def test_the_read_me_names_every_paper():
 @pytest.mark.parametrize("profile", PROFILES)
 def test_what_is_listed_is_what_is_made(profile):
     work = work_of(profile)
-    rendered = first_files(work, solid=False)
+    rendered = delivered(profile)
     assert list(rendered.files) == list(listed(work, solid=False))
     assert list(rendered.files)[-1] == RECORD
     whole = listed(work)
@@ -94,7 +89,7 @@ def test_every_file_has_a_format_and_each_format_is_of_some_file():
 
 @pytest.mark.parametrize("name", ["ear_near.dxf", "ear_near.svg", "sheet.html", "report.json", "template.pdf", RECORD])
 def test_a_file_cut_short_or_without_its_revision_is_never_delivered(name):
-    rendered = first_files(work_of(KICKED), solid=False)
+    rendered = delivered(KICKED)
     data = rendered.files[name]
     stamp = Stamp("A", re.search(rb'"fingerprint": "(\w+)"', rendered.files[RECORD])[1].decode())
     assert proved(name, data, stamp) == data

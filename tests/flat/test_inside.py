@@ -2,13 +2,14 @@
 
 import cmath
 import math
+import random
 
 import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from plategen.flat.distance import approaches, chain_distance, reach, segment_distance
+from plategen.flat.distance import approaches, chain_distance, keep_off, reach, segment_distance
 from plategen.flat.inside import inside, simple, winding
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
@@ -111,6 +112,16 @@ def test_distances_by_hand() -> None:
     assert segment_distance(Arc.about(0j, 5.0, -1.0, 2.0), Arc.about(0j, 8.0, 0.0, 2.0)) == pytest.approx(3.0)
     assert chain_distance(channel(), polygon(40 + 30j, 60 + 30j, 50 + 40j)) == pytest.approx(10.0)
     assert chain_distance(channel(), polygon(90 + 10j, 110 + 10j, 110 + 20j)) == 0.0
+
+
+def test_loops_keep_off_each_other_by_as_much_as_they_are_apart() -> None:
+    chance = random.Random(3)
+    for _ in range(60):
+        at, turn = complex(chance.uniform(-60, 160), chance.uniform(-60, 160)), cmath.rect(20, chance.uniform(0, 7))
+        other = polygon(at, at + turn, at + turn + 1j * turn)
+        apart = chain_distance(channel(), other)
+        assert keep_off(channel(), other, apart - 1e-9)
+        assert keep_off(channel(), other, apart + 1e-9) is False
 
 
 def test_material_round_a_hole() -> None:

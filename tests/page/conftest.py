@@ -3,8 +3,6 @@
 import contextlib
 import shutil
 import socket
-import subprocess
-import sys
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -12,6 +10,8 @@ from pathlib import Path
 
 import httpx
 import pytest
+
+from tests.support.warm_server import Server
 
 pytest.importorskip("starlette", reason="pip install 'plategen[page]' brings it")
 
@@ -24,7 +24,7 @@ class Served:
 
     folder: Path
     port: int
-    process: subprocess.Popen
+    process: Server
     ended: bool = False
     """Set by a test that ends the server itself."""
 
@@ -53,16 +53,15 @@ def free_port() -> int:
 def serving(folder: Path | None, *words: str, cwd: Path | None = None, port: int = 0) -> Iterator[Served]:
     """The real command on a folder, as a process of its own."""
     port = port or free_port()
-    command = [sys.executable, "-c", "from plategen.cli import main; main()", "page"]
-    command += [*([str(folder)] if folder else []), "--port", str(port), *words]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=cwd)
+    command = ["page", *([str(folder)] if folder else []), "--port", str(port), *words]
+    process = Server(command, cwd)
     try:
-        for _ in range(300):
+        for _ in range(1500):
             if process.poll() is not None:
                 raise AssertionError(process.stdout.read())
             with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", port), 1):
                 break
-            time.sleep(0.1)
+            time.sleep(0.02)
         page = Served(folder or Path(), port, process)
         yield page
         assert page.ended or process.poll() is None, "the server is still there"

@@ -92,7 +92,7 @@ async def refuse_a_dead_link(client: httpx.AsyncClient, kinds: str = "") -> None
                 assert answer.content == files.read(name), name
 
 
-@pytest.mark.parametrize(("dxf", "more"), [("R12", ""), ("", SHEET), ("R12", SHEET)])
+@pytest.mark.parametrize(("dxf", "more"), [("", SHEET), ("R12", SHEET)])
 def test_every_link_gives_its_file_and_every_file_has_a_link(tmp_path, dxf, more):
     folder = job_with(tmp_path / "job", "sprayer-kicked-rail", dxf=dxf, more=more)
     on_page(folder, refuse_a_dead_link)
@@ -203,8 +203,10 @@ OF_EACH_KIND = ["sprayer-kicked-rail", "quarry-screen-corner", "forwarder-split-
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("dxf", ["", "R12"])
-@pytest.mark.parametrize("profile", OF_EACH_KIND)
+@pytest.mark.parametrize(
+    ("profile", "dxf"),
+    [*((name, "") for name in OF_EACH_KIND), ("forwarder-split-mount", "R12"), ("forestry-bolted-channel", "R12")],
+)
 def test_every_link_of_each_kind_of_example_gives_its_file(tmp_path, profile, dxf):
     folder = job_with(tmp_path / "job", profile, dxf=dxf)
     on_page(folder, lambda client: refuse_a_dead_link(client, r"\.(dxf|pdf|svg)$" if dxf else ""))

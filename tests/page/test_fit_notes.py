@@ -121,6 +121,22 @@ def test_what_is_no_short_line_is_refused(cells):
         edited(FIRST, [AddReading(NOTES_FILE, cells, of={"plate": "ear_near"})], redraw(FIRST))
 
 
+def _drag_a_gap(page, field) -> None:
+    """Taken hold of in the drawing, once unlocked: the number beside the pointer is what stands in its field."""
+    gap = page.locator('[data-hold="gap 1"]')
+    page.get_by_role("button", name="Unlock what was measured").click()
+    box = gap.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x, y - 9, steps=3)
+    page.wait_for_function("field => field.value !== '1/16'", arg=field.element_handle())
+    told = page.locator("#beside").inner_text()
+    page.mouse.up()
+    page.locator("#beside").wait_for(state="hidden")
+    assert told.startswith(f"Gap at ear near, round 1: {field.input_value()} in")
+
+
 def test_by_keyboard_gaps_are_typed_one_after_the_other_and_undone(browser, tmp_path):
     import shutil
 
@@ -150,6 +166,7 @@ def test_by_keyboard_gaps_are_typed_one_after_the_other_and_undone(browser, tmp_
         page.locator(".saved.not").wait_for()
         fields = json.loads(served.post("/state", {}).json()["parts"]["fields"]["text"])["fields"]
         assert fields[f"{NOTES_FILE}#3:1"][0] == "1/16"
+        _drag_a_gap(page, second)
         page.locator("#save").click()
         page.locator(".saved:not(.not)").wait_for()
         assert len(read_fit_notes((served.folder / NOTES_FILE).read_text(), NOTES_FILE, "in")) == 3

@@ -215,6 +215,16 @@ def test_a_stop_is_cured_by_what_stands_beside_it(hand, shop):
     hand.press(page.locator("summary", has_text="The fillets"))
     hand.write(page.locator('[name="weld.leg"]'), "1/16")
     page.locator("a.badge.stop").wait_for()
+    hand.press(page.locator(".checks .check.stop").get_by_role("button", name="Try it").first)
+    shown = page.locator("#trial-shown")
+    shown.get_by_role("button", name="Write it in").wait_for(timeout=60_000)
+    assert "STOP" in shown.inner_text(), "as it stands, beside what it would be"
+    assert page.locator('[name="weld.leg"]').input_value() == "1/16", "nothing is written yet"
+    hand.press(shown.get_by_role("button", name="Write it in"))
+    expect(page.locator('[name="weld.leg"]')).not_to_have_value("1/16")
+    hand.press(page.get_by_role("button", name="Undo"))
+    expect(page.locator('[name="weld.leg"]')).to_have_value("1/16")
+    page.locator("a.badge.stop").wait_for()
     for _ in range(6):
         cure = page.locator(".checks .check.stop").get_by_role("button", name="Write it in")
         hand.press(cure.first)

@@ -57,7 +57,8 @@ def test_no_accessibility_rule_is_broken(browser, kept, state, width, tab):
     page.locator("#view-plates svg").first.wait_for()
     if state == "print":
         page.emulate_media(media="print")
-    assert broken(page) == []
+    # what is dark has other colours and nothing else
+    assert broken(page, colours_alone=state == "dark") == []
     context.close()
 
 

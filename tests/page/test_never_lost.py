@@ -57,6 +57,37 @@ def test_the_rhythm_of_station_tab_offset_enter_types_a_trace(tab, served):
     expect(tab.locator('[data-row^="front.csv#"]')).to_have_count(8)
 
 
+def test_a_column_of_a_spreadsheet_is_pasted_and_taken_back_in_one_step(tab, served):
+    """Before, its lines ran together in one field."""
+    tab.goto(served.url)
+    served.post("/change", {"edits": [{"do": "clear-readings", "file": "front.csv"}], "tab": "other"})
+    rows = tab.locator('[data-row^="front.csv#"]')
+    expect(rows).to_have_count(0)
+
+    def paste(name: str, text: str) -> None:
+        tab.evaluate(
+            """([name, text]) => { const clipboardData = new DataTransfer();
+                clipboardData.setData("text", text);
+                document.querySelector(`[name="${name}"]`).dispatchEvent(
+                    new ClipboardEvent("paste", { clipboardData, bubbles: true, cancelable: true })); }""",
+            [name, text],
+        )
+
+    paste("front.csv#new:0", "station\toffset\r\n0\t1 3/8\r\n2\t1 3/8\r\n4\t1 7/16\r\n")
+    expect(rows).to_have_count(3)
+    paste("front.csv#new:1", "1 1/2\n1 9/16\n")
+    expect(rows).to_have_count(5)
+    expect(rows.last.locator("input").first).to_have_value("8")
+    tab.locator("#undo").click()
+    expect(rows).to_have_count(3)
+    paste("front.csv#new:0", "6\n8\n")
+    tab.get_by_text("These are stations alone.").wait_for()
+    tab.get_by_role("button", name="Leave it").click()
+    assert rows.count() == 3
+    paste(rows.first.locator("input").nth(1).get_attribute("name"), "1 3/8\n1 1/2\n")
+    tab.get_by_text("Several readings go into the empty row").wait_for()
+
+
 def test_no_button_that_takes_out_is_met_by_the_tab_key(tab, served):
     tab.goto(served.url)
     tab.locator('[name="front.csv#new:0"]').focus()

@@ -92,6 +92,16 @@ def test_the_page_offers_no_cure_before_it_was_tried():
     assert whole == update(fresh, {}, ("all-checks", "causes"))["parts"]
 
 
+def test_no_pin_is_tried_elsewhere_while_a_redraw_is_quick():
+    quick = redraw(Folder(PROFILES / "bowser-leaf-axle").read(), quick=True)
+
+    def cure(drawn):
+        return next(f.cure for f in drawn.work.findings if f.check == "in line with what it pushes")
+
+    assert cure(quick) is None
+    assert "move the fixed pin" in str(cure(thorough(quick)).advice)
+
+
 def test_what_is_passed_on_is_never_out_of_date():
     rng = random.Random(7)
     draft = Folder(PROFILES / "sprayer-kicked-rail").read()

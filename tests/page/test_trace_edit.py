@@ -12,6 +12,7 @@ from plategen.page.trace_edit import (
     remove_row,
     set_row,
 )
+from plategen.page.trace_rows import with_rows
 from plategen.rail.reading import read_trace
 from plategen.rail.trace_columns import units_in_file
 
@@ -97,3 +98,16 @@ def test_units_said_at_the_top_rule(note, units):
 def test_the_table_shows_the_rows_that_the_reader_reads(text: str) -> None:
     readings = read_trace(text, "t.csv", "in").readings
     assert [(row.line, row.note) for row in read_table(text).rows] == [(r.line, r.note) for r in readings]
+
+
+def test_rows_of_a_spreadsheet_come_at_the_end_and_offsets_alone_at_the_stations_that_follow():
+    both = with_rows(TEXT, "in", [("3", "1 17/32", ""), ("4 1/2", "1.55", "over the weld")])
+    assert both.startswith(TEXT)
+    assert read_table(both).rows[-1].note == "over the weld"
+    alone = with_rows(TEXT, "in", [("", f"1 {k}/16", "") for k in range(9, 13)])
+    assert [row.first for row in read_table(alone).rows[-4:]] == ["3", "4", "5", "6"]
+    assert [row.second for row in read_table(alone).rows[-1:]] == ["1 12/16"]
+    begun = with_rows(EMPTY, "mm", [("0", "30", ""), ("25", "31", ""), ("", "32.5", "")])
+    assert [row.first for row in read_table(begun).rows] == ["0", "25", "50"]
+    with pytest.raises(Refusal, match="no station stands beside 30, and none follows from those above"):
+        with_rows(EMPTY, "mm", [("", "30", "")])

@@ -5,7 +5,6 @@ import re
 import shutil
 import time
 import xml.etree.ElementTree as ET
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -198,22 +197,9 @@ def test_what_is_no_photograph_is_refused_by_its_name(page):
 def test_a_photographed_ear_is_tried_as_the_commands_try_it(page, shop, tmp_path):
     """The job's own near ear, photographed: what the page says of it is what ``pattern`` and ``trim`` say."""
     pytest.importorskip("cv2", reason="pip install 'plategen[photo]' brings it")
-    import numpy as np
+    from tests.support.photographed_ear import photographed_ear
 
-    from plategen.draw.pen import chords
-    from tests.photo.test_pattern import FRONT
-    from tests.support.photo_scene import photographed
-
-    loaded = load_job(shop / SECOND)
-    ear = carry_through(loaded.job, loaded.traces).bracket.plates[0]
-    (u0, v0, u1, v1), outline = ear.outline.bounds, chords(ear.outline, 0.02)
-    middle = complex((u0 + u1) / 2, (v0 + v1) / 2)
-    holes = tuple((*_xy(hole.circle.centre - middle), hole.circle.radius) for hole in ear.holes)
-    scene = replace(
-        FRONT, outline_mm=np.array([_xy(p - middle) for p in outline]), thickness_mm=ear.thickness_mm,
-        colour=(0.45, 0.46, 0.48), floor=(0.12, 0.11, 0.1), holes=holes,
-    )  # fmt: skip
-    data, thickness = photographed(scene), f"{ear.thickness_mm} mm"
+    data, thickness = photographed_ear(shop / SECOND)
     answer = plate(page, data, name="ear.jpg", thickness=thickness, bar="100 mm", called="ear_near", play="1/4")
     assert not answer["refused"], answer
     assert set(answer["files"]) >= {"ear_trim.dxf", "ear_trim.pdf", "ear_trim.html"}
@@ -225,10 +211,6 @@ def test_a_photographed_ear_is_tried_as_the_commands_try_it(page, shop, tmp_path
     lines = [line for line in CliRunner().invoke(main, words).output.splitlines() if str(tmp_path) not in line]
     assert len(lines) > 3
     assert [line for line in lines if line not in said(answer["shown"])] == []
-
-
-def _xy(p: complex) -> tuple[float, float]:
-    return p.real, p.imag
 
 
 def test_what_is_called_off_is_gone_and_the_page_answers_meanwhile(page):

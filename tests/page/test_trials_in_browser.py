@@ -34,6 +34,17 @@ def ask(tab, name: str) -> str:
     return tab.locator("#trial-shown").inner_text()
 
 
+def drop(tab, name: str, data: bytes) -> None:
+    """Let a file fall on the form of plates that are there."""
+    tab.evaluate(
+        """([name, bytes]) => { const data = new DataTransfer();
+            data.items.add(new File([new Uint8Array(bytes)], name));
+            document.querySelector(".drop-plate").dispatchEvent(
+                new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true })); }""",
+        [name, list(data)],
+    )
+
+
 @pytest.mark.parametrize(("width", "scheme", "forced"), LOOKS)
 def test_everyone_can_use_what_is_tried(browser, page, width, scheme, forced):
     context = browser.new_context(
@@ -121,17 +132,32 @@ def test_a_plate_is_dropped_and_its_files_come(browser, page, tmp_path):
     tab = browser.new_page(viewport={"width": 820, "height": 900})
     tab.goto(page.url)
     open_group(tab, "plate")
-    tab.evaluate(
-        """(bytes) => { const data = new DataTransfer();
-            data.items.add(new File([new Uint8Array(bytes)], "old.dxf"));
-            document.querySelector(".drop-plate").dispatchEvent(
-                new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true })); }""",
-        list((tmp_path / "out" / "ear_far.dxf").read_bytes()),
-    )
+    drop(tab, "old.dxf", (tmp_path / "out" / "ear_far.dxf").read_bytes())
     assert tab.locator("#trial-file-name").inner_text() == "old.dxf"
     assert not tab.get_by_label("thickness of the plate").is_visible(), "only of a photograph"
     assert "FITS: as ear far" in ask(tab, "plate")
     with tab.expect_download() as coming:
         tab.get_by_role("link", name="old_trim.dxf").click()
     assert coming.value.suggested_filename == "old_trim.dxf"
+    tab.close()
+
+
+def test_a_photograph_of_a_plate_is_dropped_and_tried(browser, page):
+    pytest.importorskip("cv2", reason="pip install 'plategen[photo]' brings it")
+    from tests.support.photographed_ear import photographed_ear
+
+    data, thickness = photographed_ear(page.folder)
+    tab = browser.new_page(viewport={"width": 1440, "height": 900})
+    tab.goto(page.url)
+    open_group(tab, "plate")
+    drop(tab, "ear.jpg", data)
+    assert tab.locator("#trial-file-name").inner_text() == "ear.jpg"
+    tab.get_by_label("thickness of the plate").fill(thickness)
+    tab.locator("[data-trial=plate]").get_by_label("a printed length").fill("100 mm")
+    tab.get_by_label("in the place of").select_option("ear_near")
+    tab.get_by_label("the pin may slide by").fill("1/4")
+    assert "as ear near" in ask(tab, "plate")
+    with tab.expect_download() as coming:
+        tab.get_by_role("link", name="ear_trim.dxf").click()
+    assert coming.value.suggested_filename == "ear_trim.dxf"
     tab.close()

@@ -1,6 +1,7 @@
 """What the page shows, as plain values: why a draft is refused and where to look, and each finding in its one row."""
 
 import html
+import json
 import re
 import tomllib
 from pathlib import Path
@@ -14,11 +15,13 @@ from plategen.ground.show import Show
 from plategen.job.change import written
 from plategen.job.toml_edit import path_of, remove, set_value
 from plategen.page.assets import part_macro
+from plategen.page.disk import Folder
 from plategen.page.draft import Draft, redraw
 from plategen.page.edits import edited
 from plategen.page.form import all_inputs, job_form, known_names
 from plategen.page.parts import _plates
 from plategen.page.request import Set
+from plategen.page.typed_texts import typed_texts
 from plategen.page.view import checks_of, judged_of, problem_of
 from plategen.rules.material import bolt_grade, steel, weld_metal
 from plategen.tell.finding_row import finding_row
@@ -176,3 +179,16 @@ def test_a_key_at_the_rods_end_that_is_wrong_is_the_field_to_look_at():
     texts = {path.name: path.read_text(encoding="utf-8") for path in folder.iterdir()}
     wrong = texts.pop("job.toml").replace('across = "2 1/2"', "across = 3")
     assert problem_of(redraw(Draft(wrong, texts)), "job.toml").field == "rod_end.seat.across"
+
+
+def test_beside_numbers_that_the_study_answers_for_stands_where_it_puts_the_pin():
+    """Before, with ``pin = "study"`` the page had an in-line offset to type that moved nothing, and did not say so."""
+    for profile, told in (("orchard-sprayer-steering", 3), ("sprayer-kicked-rail", 0)):
+        draft = Folder(PROFILES / profile).read()
+        drawn = redraw(draft)
+        placed = json.loads(typed_texts(draft, draft, drawn, "job.toml"))["placed"]
+        assert len(placed) == told
+        pin = drawn.work.design.pin
+        if told:
+            assert Show("in").length(pin.inline_offset_mm) in placed["mount.inline_offset"]
+            assert Show("in").length(pin.station_mm) in placed["mount.pin_station"]

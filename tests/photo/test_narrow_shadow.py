@@ -11,8 +11,8 @@ from plategen.photo.measure import Bar, Ring
 from plategen.photo.read import photographed, sighted
 from plategen.photo.region import Floor
 from plategen.photo.shade import ALL, SCREEN, Shades
-from tests.photo.test_pattern import FRONT
-from tests.support.photo_scene import Scene, screened
+from tests.photo.test_pattern import FRONT, SIZE
+from tests.support.photo_scene import Scene, looking, screened
 from tests.support.photo_scene import photographed as taken_photograph
 
 CARDS = {"dark": (0.05, 0.05, 0.055), "green": (0.1, 0.25, 0.1), "brown": (0.42, 0.30, 0.18)}
@@ -42,6 +42,16 @@ def test_a_narrow_shadow_is_no_card(card):
     assert np.percentile(good, 95) < 0.4
     said = np.hypot(ring.error_mm, ring.shared_mm)[ring.good]
     assert (good < 3.0 * said + 0.1).mean() > 0.95
+
+
+def test_a_wall_in_the_shade_is_no_bright_one_over_a_dark_floor():
+    """Before, walls were tried with three strips of shadow, none darker than 0.3: a side was read 0.3 mm in."""
+    view = looking(SIZE, height_mm=800.0, tilt_deg=28.0, towards_deg=60.0)
+    shaded = replace(NARROW, colour=(0.68, 0.68, 0.66), wall=0.2, shadow_mm=(-1.4, -1.7), shadow_dark=0.35, view=view)
+    away, ring = read(shaded)
+    assert ring.good.mean() > 0.8
+    assert np.median(away[ring.good]) < 0.2
+    assert np.percentile(away[ring.good], 95) < 0.5
 
 
 def test_strips_are_the_light_that_is_missing():

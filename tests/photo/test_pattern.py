@@ -2,17 +2,22 @@
 
 import re
 from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 
 import cv2
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from plategen.cli import main
 from plategen.cut.dxf_read import read_dxf
 from plategen.flat.loop import Circle
+from plategen.ground.refusal import Refusal
 from plategen.job.load import load_trace
+from plategen.photo.pattern import _refuse_slant
+from plategen.photo.picture import WORKED_PIXELS, read_picture
 from plategen.photo.told import printed_bar
 from plategen.revision.dxf_open import open_plate
 from tests.support.photo_scene import Scene, laid, looking, moved, packed, photographed, rail_pattern, taken
@@ -48,6 +53,7 @@ def test_a_pattern_becomes_its_trace(tmp_path):
     assert 0.05 < loaded.trace.read_error_mm < 0.4
     assert (away < 2.0 * loaded.trace.read_error_mm).mean() > 0.9
     assert f"read to about {loaded.trace.read_error_mm:.2f} mm" in said
+    assert "the photograph is coarse" in said  # a pixel shows 0.56 mm of the floor
     picture = (tmp_path / "front_check.svg").read_bytes()
     assert b"data:image/jpeg" in picture
     assert len(picture) < 1_000_000
@@ -186,3 +192,21 @@ def test_a_wrong_option_is_refused_in_one_line(tmp_path, words, said):
 def test_a_measured_bar_is_told_by_its_length_and_its_unit(bar, units, own_mm, there_mm):
     measured = printed_bar(bar, units, "--bar")
     assert (measured.own_mm, measured.there_mm) == pytest.approx((own_mm, there_mm))
+
+
+def test_a_large_picture_keeps_as_many_pixels_as_are_worked_on():
+    """Before, one of 20 megapixels was halved to 5, coarser than the picture of any telephone of 12."""
+    data = BytesIO()
+    Image.new("RGB", (5184, 3888)).save(data, format="JPEG")
+    height, width = read_picture(data.getvalue(), "front.jpg").pixels.shape[:2]
+    assert 0.999 * WORKED_PIXELS < width * height <= WORKED_PIXELS
+    assert width / height == pytest.approx(5184 / 3888, rel=1e-3)
+
+
+@pytest.mark.parametrize(("long", "words"), [(12, "too short, or too little of it"), (60, "out of square")])
+def test_a_short_slant_beside_the_straight_edge_is_not_taken_for_the_left_end(long: int, words: str):
+    """Before, a corner that was cut off in following it was called an end out of square."""
+    base, end = np.arange(300.0) + 0j, np.arange(long)[::-1] * np.exp(1j * np.radians(130.0))
+    z = np.concatenate([base, end])
+    with pytest.raises(Refusal, match=words):
+        _refuse_slant(z, np.arange(300), np.arange(300, 300 + long), [])

@@ -111,7 +111,8 @@ def along(chain: Chain, each: int = 40) -> Complexes:
 def told_the_pieces(rail: Rail, points: Complexes) -> Complexes:
     """Points along the least-squares fit that is told the true pieces and started at the truth, solved by scipy."""
     shape = rail.shape
-    low = np.where(lengths(shape.word), 1e-6, -np.inf)
+    low = np.full(len(shape.values), -np.inf)
+    low[list(lengths(shape.word))] = 1e-6
 
     def distances(values: np.ndarray) -> np.ndarray:
         return feet(frames(shape.at(values)), points).distance

@@ -1,6 +1,7 @@
 """Wild readings are found and named, others are left in peace, and a trace that mostly disagrees is refused."""
 
 import math
+import os
 
 import numpy as np
 import pytest
@@ -9,21 +10,24 @@ from plategen.ground.refusal import Refusal
 from plategen.rail.fit import fit_trace
 from tests.rail.fit_rails import ERROR_MM, MARK_MM, STEP_MM, a_rail, along, chain_of, read, trace_of
 
+TRIALS = int(os.environ.get("PLATEGEN_CASES", "50"))
+"""Rails of a kind."""
+
 
 @pytest.mark.slow
 @pytest.mark.parametrize("kind", ["line", "corner", "bend", "arc"])
 def test_one_misread_of_ten_is_found(kind: str) -> None:
     rng = np.random.default_rng(3)
-    trials, found, alarms = 150, 0, 0
-    for _ in range(trials):
+    found = alarms = 0
+    for _ in range(TRIALS):
         points = read(a_rail(kind, rng, span_mm=9.5 * STEP_MM), rng)
         assert len(points) == 10
         alarms += bool(fit_trace(trace_of(points)).doubtful)
         wild = int(rng.integers(10))
         points[wild] += 1j * float(rng.choice([-1, 1])) * MARK_MM * int(rng.integers(16, 33))
         found += wild in fit_trace(trace_of(points)).doubtful
-    assert found >= 0.95 * trials
-    assert alarms < 0.02 * trials
+    assert found >= 0.95 * TRIALS
+    assert alarms < 0.02 * TRIALS
 
 
 def test_a_misread_leaves_the_chain_where_it_was() -> None:

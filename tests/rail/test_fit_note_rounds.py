@@ -123,7 +123,7 @@ def wrong(kind: str, rng: random.Random) -> list[float]:
     return [a + b * (2 * x - 1) + c * y for x, y in zip(shares, bend, strict=True)]
 
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "40"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "20"))
 """Wrong traces; 500 before a release."""
 
 KINDS = ["out of place", "not parallel", "kick misread", "bend elsewhere", "sags", "all at once"]

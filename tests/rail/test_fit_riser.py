@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 from plategen.cli import main
 from plategen.rail.fit import fit_trace
+from plategen.rail.fit.trace import sample_of
 from plategen.rail.trace import FittedTrace
 from tests.rail.fit_rails import ERROR_MM, MARK_MM, letters, trace_of
 
@@ -77,12 +78,19 @@ def test_a_step_whose_both_edges_were_read_stands_there_and_nowhere_else(count: 
             assert abs(end - complex(at, 40.0 + 0.02 * at + rise)) < 1.2
 
 
+def test_a_face_beyond_a_corner_is_no_row_of_steps() -> None:
+    # once every two readings up a face that hardly leans were taken for both edges of a step
+    along = [complex(12.0 * k, 40.0) for k in range(12)]
+    up = [complex(140.0 + 0.8 * k, 44.0 + 12.0 * k) for k in range(12)]
+    assert sample_of(trace_of(np.array([*along, *up]), round_corner=True)).steps_mm == ()
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("count", [9, 25, 60])
 def test_steps_are_fitted_nearly_as_well_as_by_one_that_is_told_where_they_are(count: int) -> None:
     rng = np.random.default_rng(17)
     ratios, missed = [], 0
-    for _ in range(60):
+    for _ in range(30):
         height, at, lean = (
             rng.choice([-1, 1]) * rng.uniform(3, 12),
             rng.uniform(0.35, 0.65) * SPAN_MM,
@@ -93,7 +101,7 @@ def test_steps_are_fitted_nearly_as_well_as_by_one_that_is_told_where_they_are(c
         missed += not fitted.risers
         ratios.append(rms_mm(fitted, height, at, lean) / told_rms_mm(points, height, at, lean))
     assert np.median(ratios) <= 1.35
-    assert missed <= 6
+    assert missed <= 3
 
 
 def test_a_step_is_said_with_its_place_and_asks_for_its_edges(tmp_path: Path) -> None:

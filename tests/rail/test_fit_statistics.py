@@ -1,5 +1,6 @@
-"""How good the fit is, over a hundred readings of known rails of each kind."""
+"""How good the fit is, over many readings of known rails of each kind."""
 
+import os
 from itertools import pairwise
 
 import numpy as np
@@ -8,7 +9,7 @@ import pytest
 from plategen.rail.fit import fit_trace
 from tests.rail.fit_rails import FLATS, a_rail, along, letters, read, told_the_pieces, trace_of
 
-TRIALS = 100
+TRIALS = int(os.environ.get("PLATEGEN_CASES", "50"))
 
 
 @pytest.mark.slow

@@ -21,7 +21,7 @@ from plategen.solid.clearance import clearances
 from plategen.solid.kernel import Body
 from plategen.work import Work
 
-CASES = int(os.environ.get("PLATEGEN_CASES", "24"))
+CASES = int(os.environ.get("PLATEGEN_CASES", "16"))
 """Random jobs a property is tried on; thousands when asked for."""
 
 TRACE = (TraceEntry(file="rail.csv", plane_mm=0.0),)

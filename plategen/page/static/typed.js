@@ -31,6 +31,7 @@ export function fill(news) {
     frame.classList.toggle("changed", text[1] === 1);
     frame.classList.toggle("bad", bad);
     one(".doc", frame).dataset.bad = bad ? fields.bad[1] : "";
+    one(".placed", frame).textContent = fields.placed[field.name] ?? "";
   }
   for (const row of all("[data-row]")) {
     const [off, doubtful] = fields.rows[row.dataset.row] || ["", 0];
@@ -130,6 +131,25 @@ function newRow(file) {
   return say(`row ${rows++}`, { do: "add-reading", file, cells }, `${cells[0]}, ${cells[1]}`, file);
 }
 
+/* rows out of a spreadsheet: stations and offsets beside each other, or offsets alone at the stations that follow */
+
+document.addEventListener("paste", (event) => {
+  const next = event.target.name?.match(/^(.*)#new:([01])$/), text = event.clipboardData?.getData("text") ?? "";
+  if (!event.target.closest?.("table input") || !/[\t\n\r]/.test(text.trim())) return undefined;
+  event.preventDefault(); // or the lines would run together
+  if (!next) return void wonder("Several readings go into the empty row at the end of a trace; one goes in here.", ["Leave it"]);
+  const lines = text.split(/\r\n?|\n/).map((line) => line.split("\t").map((cell) => cell.trim())).filter((line) => line.some(Boolean));
+  if (!lines[0].some((cell) => /\d/.test(cell))) lines.shift(); // what the columns are called
+  const alone = lines.every((line) => line.filter(Boolean).length < 2);
+  if (!lines.length) return undefined;
+  if (alone && next[2] === "0") return void wonder("These are stations alone. Copy both columns, or put offsets into the field for an offset.", ["Leave it"]);
+  const [, file] = next, station = named(`${file}#new:0`);
+  const readings = lines.map((line) => alone ? ["", line.find(Boolean), ""] : [0, 1, 2].map((i) => line[i] ?? ""));
+  if (alone) readings[0][0] = station.value.trim();
+  station.value = "";
+  return say(`row ${rows++}`, { do: "add-readings", file, rows: readings }, `${readings.length} readings`, file);
+});
+
 export function noteIt(field) { // a fit note of a plate, with what is chosen beside it
   const section = field.closest("[data-note-of]"), [station, gap] = all("[data-note]", section);
   if (!station.value.trim() || !gap.value.trim()) { (station.value.trim() ? gap : station).focus(); return undefined; }
@@ -168,10 +188,11 @@ async function tellAll() { // in the order typed
 }
 
 function isThere(edit) { // the answer was lost on its way, not the reading
-  if (edit.do !== "add-reading") return false;
+  const cells = edit.cells ?? edit.rows?.at(-1);
+  if (!/^add-reading/.test(edit.do)) return false;
   const within = edit.of ? one(`[data-note-of="${CSS.escape(edit.of.plate)}"]`) : document;
   const last = within && all(`[data-row^="${CSS.escape(edit.file)}#"]`, within).at(-1);
-  return last && all("input", last).slice(0, 2).every((cell, i) => cell.value === edit.cells[i]);
+  return last && all("input", last).slice(0, 2).every((cell, i) => !cells[i] || cell.value === cells[i]);
 }
 
 function again(name, held) {

@@ -123,7 +123,7 @@ class Say:
         looked_at, seen = self.drawn_mm[first : last + 1], self.seen[first : last + 1]
         if not seen.all():
             looked_at = looked_at[seen]
-        return np.maximum(looked_at.max(axis=0, initial=0.0), -looked_at.min(axis=0, initial=0.0))
+        return np.asarray(np.maximum(looked_at.max(axis=0, initial=0.0), -looked_at.min(axis=0, initial=0.0)))
 
     def far_at(self) -> Floats:
         """The chance that the rail lies far off, at each place that is looked at."""

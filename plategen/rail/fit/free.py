@@ -243,8 +243,8 @@ class Free:
     def _gaps(self) -> NDArray[np.intp]:
         """The readings after which a further jump leaves every stretch enough of them."""
         gaps = np.flatnonzero(np.diff(self.x) > 0.0)
-        middles = (self.x[gaps] + self.x[gaps + 1]) / 2.0
-        return gaps[[_carried(self.x, tuple(sorted((*self.jumps_mm, at)))) for at in middles.tolist()]]
+        middles, stations = (self.x[gaps] + self.x[gaps + 1]) / 2.0, distinct(self.x)
+        return gaps[[_carried(stations, tuple(sorted((*self.jumps_mm, at)))) for at in middles.tolist()]]
 
     def _explained(self, modes: Modes, costs: Floats) -> tuple[Floats, Floats]:
         """``B`` and ``s^2`` of each kind of waves, with its likeliest error and height.
@@ -280,7 +280,7 @@ class Free:
         wild = _top(pull**2 * (1.0 / own) - np.log(own) - cost)
         kept = self.kept.copy()
         kept[np.flatnonzero(self.kept)[wild]] = False
-        if _carried(sample.points.real[kept], self.jumps_mm):
+        if _carried(distinct(sample.points.real[kept]), self.jumps_mm):
             yield free_of(sample, kept, self.jumps_mm)
         if len(gaps):
             after, worth = _beyond(pull)[:, gaps], _beyond(self.weights[None])[:, gaps]
@@ -291,9 +291,9 @@ class Free:
             yield free_of(sample, self.kept, tuple(sorted((*self.jumps_mm, at))))
 
 
-def _carried(x: Floats, jumps_mm: tuple[float, ...]) -> bool:
+def _carried(stations: Floats, jumps_mm: tuple[float, ...]) -> bool:
     """Whether each stretch between jumps has two stations at the least, and there are more than the columns."""
-    stretch = np.searchsorted(jumps_mm, distinct(x))
+    stretch = np.searchsorted(jumps_mm, stations)
     counts = np.bincount(stretch, minlength=len(jumps_mm) + 1)
     return len(stretch) > 3 + len(jumps_mm) and int(counts.min()) >= FEWEST_IN_STRETCH
 

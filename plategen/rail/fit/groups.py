@@ -71,9 +71,14 @@ def _told_steps(trace: Trace) -> Iterator[tuple[float, float]]:
 
 
 def _read_steps(points: Complexes) -> Iterator[tuple[float, float]]:
-    """Where both edges of a step were read, one after the other: stations on either side of it."""
+    """Where both edges of a step were read, one after the other: stations on either side of it.
+
+    What is as steep before or after it is a face that runs that way, as beyond a corner.
+    """
     along, up = np.abs(np.diff(points.real)), np.abs(np.diff(points.imag))
-    for index in np.flatnonzero((along <= BOTH_EDGES_MM) & (up >= LEAST_READ_STEP_MM)):
+    high = up >= LEAST_READ_STEP_MM
+    steep = np.concatenate(([False], high & (up > along), [False]))
+    for index in np.flatnonzero(high & (along <= BOTH_EDGES_MM) & ~steep[:-2] & ~steep[2:]):
         middle = float(points[index : index + 2].real.mean())
         yield middle - BOTH_EDGES_MM, middle + BOTH_EDGES_MM
 

@@ -24,6 +24,7 @@ import cmath
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,9 @@ Complexes = NDArray[np.complex128]
 
 RISERS = {"U": 1j, "D": -1j}
 """Which way a riser leaves the walk's heading."""
+
+WORDS = 256
+"""Words of which it is remembered what their values are: every step of every shape tried asks."""
 
 SHORTEST_LENGTH_MM = 1e-6
 """Lengths are kept above this while solving: an arc of no length has no curvature."""
@@ -58,6 +62,15 @@ def chord_by_curvature(curvature: Floats, distance: Floats) -> Complexes:
     return np.asarray(distance**2 * np.where(small, 0.5j - turn / 3.0, steep))
 
 
+def _bent(curvature: float, distance: float) -> complex:
+    """The same of one piece."""
+    turn = curvature * distance
+    if abs(turn) < 1e-4:
+        return distance**2 * (0.5j - turn / 3.0)
+    ahead = cmath.rect(1.0, turn)
+    return distance**2 * (ahead - (ahead - 1.0) / (1j * turn)) / turn
+
+
 @dataclass(frozen=True, slots=True)
 class Shape:
     """A word of pieces, where its walk is anchored, and its parameters."""
@@ -74,7 +87,8 @@ class Shape:
         return replace(self, values=values)
 
 
-def names(word: str) -> list[tuple[int, str]]:
+@lru_cache(maxsize=WORDS)
+def names(word: str) -> tuple[tuple[int, str], ...]:
     """Piece and meaning of each value of a word after shift and turn: ``length``, ``turn`` or ``curvature``."""
     last = len(word) - 1
     listed: list[tuple[int, str]] = []
@@ -85,12 +99,13 @@ def names(word: str) -> list[tuple[int, str]]:
             listed.append((index, "turn"))
         elif index < last:
             listed.append((index, "length"))
-    return listed
+    return tuple(listed)
 
 
-def lengths(word: str) -> NDArray[np.bool_]:
+@lru_cache(maxsize=WORDS)
+def lengths(word: str) -> tuple[int, ...]:
     """Which values of a word are lengths, which must stay positive."""
-    return np.array([False, False] + [name == "length" for _, name in names(word)])
+    return tuple(at for at, (_, name) in enumerate(names(word), 2) if name == "length")
 
 
 def turns_of(shape: Shape) -> list[tuple[int, float]]:
@@ -99,10 +114,17 @@ def turns_of(shape: Shape) -> list[tuple[int, float]]:
     return [(piece, float(value)) for (piece, name), value in listed if name == "turn"]
 
 
-def bends(word: str) -> list[tuple[int, int]]:
+@lru_cache(maxsize=WORDS)
+def heights(word: str) -> tuple[int, ...]:
+    """Which of them are heights of risers."""
+    return tuple(at for at, (piece, _) in enumerate(names(word), 2) if word[piece] in RISERS)
+
+
+@lru_cache(maxsize=WORDS)
+def bends(word: str) -> tuple[tuple[int, int], ...]:
     """Where the turn and the length of each inner arc stand among the values."""
-    listed = names(word)
-    return [(i + 2, i + 3) for i, (piece, name) in enumerate(listed) if name == "turn" and word[piece] == "A"]
+    listed = enumerate(names(word), 2)
+    return tuple((at, at + 1) for at, (piece, name) in listed if name == "turn" and word[piece] == "A")
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,8 +224,6 @@ def motion(shape: Shape, walk: Frames) -> Motion:
     start, heading, curvature, high = (a.tolist() for a in (walk.start, walk.heading, walk.curvature, walk.high))
     last, row = len(shape.word) - 1, -1
     moved = [(-1, 1j * shape.heading, 0.0, 0.0, 0.0), (-1, -1j * start[0], 1.0, 0.0, 0.0)]
-    if "A" in shape.word:
-        ends = chord_by_curvature(walk.curvature[:-1], walk.high[:-1]) * walk.heading[:-1]
     for index, letter in enumerate(shape.word):
         if letter == "C":
             moved.append((row, -1j * start[row + 1], 1.0, 0.0, 0.0))
@@ -212,7 +232,8 @@ def motion(shape: Shape, walk: Frames) -> Motion:
         if letter == "A" and index == last:
             moved.append((row, 0j, 0.0, 1.0, 0.0))
         elif letter == "A":
-            k, length, bent, end = curvature[row], high[row], complex(ends[row]), start[row + 1]
+            k, length, end = curvature[row], high[row], start[row + 1]
+            bent = _bent(k, length) * heading[row]
             ahead = heading[row] * cmath.rect(1.0, k * length)
             if index == 0:
                 moved.append((row, bent - 1j * end * length, length, 1.0, 0.0))

@@ -19,6 +19,7 @@ reading would else stand for a corner between two faces.
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -197,7 +198,7 @@ MOST_TURN_RAD = 3.0
 """No bend of a traced rail turns right back."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sample:
     """What is fitted: single readings, or groups of a dense trace that stand for many."""
 
@@ -212,7 +213,7 @@ class Sample:
         """How many steps at these stations the user told of."""
         return sum(any(low <= at <= high for low, high in self.steps_mm) for at in stations_mm)
 
-    @property
+    @cached_property
     def span_mm(self) -> float:
         """Length of the trace, roughly: the longest chord from its first point."""
         return float(np.max(np.abs(self.points - self.points[0])))

@@ -88,7 +88,7 @@ def hanging(start: Vector, out: Vector, end: Vector, length_mm: float) -> tuple[
     if length_mm <= math.dist(start, end):
         return _curve(start, start, end, end)
     low, high = 0.0, length_mm
-    for _ in range(40):
+    for _ in range(24):
         rise = (low + high) / 2
         points = _curve(start, mixed(start, 1.0, out, rise), mixed(end, 1.0, out, rise), end)
         if sum(math.dist(p, q) for p, q in pairwise(points)) < length_mm:

@@ -141,7 +141,7 @@ def test_a_hose_leaves_square_and_hangs_no_longer_than_it_is():
     assert all(y == 0.0 for _, y, _ in taut), "too short a hose is drawn straight"
     assert slack[1][1] > 3.0 * slack[1][0] > 0.0
     assert slack[:, 1] == pytest.approx(slack[::-1, 1]), "it comes to its end as it left"
-    assert np.linalg.norm(np.diff(slack, axis=0), axis=1).sum() == pytest.approx(400.0, abs=1e-6)
+    assert np.linalg.norm(np.diff(slack, axis=0), axis=1).sum() == pytest.approx(400.0, abs=1e-3)
 
 
 def test_a_hose_on_the_rail_is_round():
