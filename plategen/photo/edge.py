@@ -50,9 +50,9 @@ LEAST_STEP = 5.0
 LEAST_MM = 0.03
 """Standard deviation of the edge itself beside what is measured: a cut through card is no smoother."""
 
-SHARED_MM, BLUR_AT_MM, PIXEL_AT_MM, SHARED_POWER, MOST_SHARED = 0.04, 0.45, 0.375, 6.0, 0.3
+SHARED_MM, BLUR_AT_MM, PIXEL_AT_MM, BLUR_POWER, PIXEL_POWER, MOST_SHARED = 0.04, 0.45, 0.385, 6.0, 8.0, 0.3
 """One standard deviation of how far a whole edge is read off its place, at a blur, or at a pixel, of so many mm; it
-grows as that power of each, up to a share of the larger. What stands at an edge's foot, wall, shadow, fibres and light
+grows as a power of each, up to a share of the larger. What stands at an edge's foot, wall, shadow, fibres and light
 that they throw on each other, is never quite what the levels say: it is a millimetre wide, and told apart where blur
 and pixels are small beside that. Measured by side on the scenes of ``tests/bench/photo_scenes.py``: at 12 megapixels a
 renderer's are off by a seventh of the blur, at 3 by a third; at 8 by 0.1 mm, and blur makes no difference there."""
@@ -224,7 +224,7 @@ def _fitted(look: Look, path: Floats, reach: float, blur_px: float | None, shade
     good &= np.abs(at - line) < np.maximum(ODD_MM, 4.0 * error)
     good &= open_mm < OPEN_MM
     blur_mm = blur_px * pixel
-    coarse = np.hypot((blur_mm / BLUR_AT_MM) ** SHARED_POWER, (pixel / PIXEL_AT_MM) ** SHARED_POWER)
+    coarse = np.hypot((blur_mm / BLUR_AT_MM) ** BLUR_POWER, (pixel / PIXEL_AT_MM) ** PIXEL_POWER)
     shared = np.minimum(SHARED_MM * coarse, MOST_SHARED * np.maximum(blur_mm, pixel))
     return Edge(
         points_mm=path + at[:, None] * normal,
