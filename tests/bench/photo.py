@@ -6,8 +6,10 @@ centres to 0.25 mm, diameters to 0.3 mm, in 95 of 100. Under 4 s of one core and
 From photograph to plate: the widest gap between the plate that ``make`` cuts, pushed home, and the true rail, in 95 of
 100 at most half of what 25 readings by rule give.
 
-``PLATEGEN_CASES`` sets how many scenes a kind has, ``PLATEGEN_TRACED`` how many a renderer makes of each size (none
-unless it is set; it wants Mitsuba, and minutes for each).
+That is asked of all warped scenes together and of all of a renderer's; a line a kind tells them apart.
+
+``PLATEGEN_CASES`` sets how many scenes a kind has, ``PLATEGEN_TRACED`` how many a renderer makes of 8 megapixels, and
+of 12 a third as many (none unless it is set, 18 for what is asked; it wants Mitsuba, and a minute for each).
 """
 
 import os
@@ -174,17 +176,25 @@ def main() -> None:
     print(
         f"{'kind':22}{'scenes':>7}{'refused':>9}{'max p50':>9}{'max p95':>9}{'rms p50':>9}{'held %':>8}   s: p50, p95"
     )
+    traced = dict(zip(TRACED, (TRACED_CASES, TRACED_CASES // 3), strict=True))
+    pooled = {"all warped": Tally(), "all traced": Tally()}
     for kind in [*WARPED, *TRACED]:
-        cases, tally = TRACED_CASES if kind in TRACED else CASES, Tally()
+        cases, tally = traced.get(kind, CASES), Tally()
         for number in range(cases):
             try:
                 tally.outcomes.append(read_pattern(pattern_case(kind, number), cases))
             except Refusal as refusal:
                 tally.refused.append(str(refusal))
         print(f"{kind:22}{cases:7}{len(tally.refused):9}{tally.line()}", flush=True)
+        together = pooled["all traced" if kind in traced else "all warped"]
+        together.outcomes += tally.outcomes
+        together.refused += tally.refused
         doubted = {doubt for of in tally.outcomes for doubt in of.doubts}
         for line in sorted({*tally.refused, *doubted}):
             print("   ", line, flush=True)
+    for kind, tally in pooled.items():
+        cases = len(tally.outcomes) + len(tally.refused)
+        print(f"{kind:22}{cases:7}{len(tally.refused):9}{tally.line()}", flush=True)
     read, refused = [], []
     for number in range(CASES):
         try:

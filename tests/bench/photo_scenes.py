@@ -40,7 +40,8 @@ WARPED: dict[str, dict] = {
 """Kinds of two planes and a wall."""
 
 TRACED = {"traced": USUAL, "traced, 12 megapixels": LARGE}
-"""Kinds that a renderer makes, of the cards and floors of all of those in turn."""
+"""Kinds that a renderer makes, of the cards and floors of all of those in turn: 18 of 8 megapixels, as telephones took
+for years, and 6 of 12."""
 
 OF_TRACED = ("brown card", "dark", "light", "painted", "oily floor", "brown card")
 

@@ -5,6 +5,8 @@ shadows, paper that has a thickness, card that is torn in layers and has fibres 
 one distance, the telephone's own sharpening. Nothing of the package is asked but where the pages' dark squares are and
 where the camera stands; the picture is bent by the package's own formula of distortion, as the renderer has none.
 
+Of 16 samples a pixel it takes about 5 s of one processor a megapixel with the variant that compiles.
+
 It is no requirement of the tests: ``pip install mitsuba mapbox_earcut``, and ``DRJIT_LIBLLVM_PATH`` may name an LLVM.
 """
 

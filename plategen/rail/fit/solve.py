@@ -29,7 +29,7 @@ MOST_STEPS = 40
 """A good start needs about eight; a shape that needs more than this is not the shape of these readings."""
 
 FLATTENED = 4
-"""A riser that so many steps in a row press down to nothing is none: of 500 looked at none came up again, and half of
+"""A riser that so many steps in a row press down to nothing is none: of 189 looked at none came up again, and half of
 all steps of a clean rail's fit went into such."""
 
 SOLVED = 1e-4
