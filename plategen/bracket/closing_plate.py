@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from plategen.bracket.closing_room import BESIDE_BEAD_MM, Box, free_depth, kept_mm, least_depth
+from plategen.bracket.closing_room import BESIDE_BEAD_MM, Box, kept_mm, shop_depth
 from plategen.bracket.closing_slot import least_side_mm, side_with, tabs_of
 from plategen.bracket.fitted_edge import Root, fitted_edge
 from plategen.bracket.model import Plate, WeldRun, fillet
@@ -17,7 +17,7 @@ from plategen.flat.sliver import without_slivers
 from plategen.ground.cure import set_to
 from plategen.ground.message import NOTHING, Message, message, mm, size
 from plategen.ground.refusal import Refusal
-from plategen.ground.shop_size import PART_SIZES, PLATE_SIZES
+from plategen.ground.shop_size import PART_SIZES
 
 LEAST_LEG_MM = 3.0
 """No rule makes a fillet smaller (AISC 360 Table J2.4M, its first row)."""
@@ -51,11 +51,10 @@ def closing_plate(box: Box, root: Root, which: str) -> ClosingPlate:
     half = apart / 2 - closing.fit_mm
     snipe = job.weld.leg_mm + BESIDE_BEAD_MM  # the ears' own beads pass there
     edge = fitted_edge(box.rail, root, half, box.thickness_mm, job.bracket.root_gap_mm)
-    free, swung = free_depth(box, root), least_depth(box, root)
-    depth = PLATE_SIZES.down(swung, job.units)
+    depth, by_swing = shop_depth(box, root)
     left_top, right_top = edge.path.start.imag - snipe, edge.path.end.imag - snipe
     top = min(left_top, right_top)
-    _refuse_shallow(box, which, top + depth, swung < free)
+    _refuse_shallow(box, which, top + depth, by_swing)
     tabs, slot = tabs_of(box, root, -depth, top) if closing.joint == "slots" else (None, None)
     flush = apart / 2 + min(near.thickness_mm, far.thickness_mm)
     notch = without_slivers(between(edge.path, -half + snipe, half - snipe))
@@ -81,7 +80,7 @@ def closing_plate(box: Box, root: Root, which: str) -> ClosingPlate:
         steel=closing.steel or job.bracket.steel,
         placement=root.placement,
         notch=notch,
-        fit=edge.fit,
+        fit=edge.fit(),
     )
     angles = [math.pi / 2 + root.outward * math.atan(slope) for slope in edge.slopes]
     sides = [
@@ -90,7 +89,7 @@ def closing_plate(box: Box, root: Root, which: str) -> ClosingPlate:
     ]
     runs = tuple(_runs(box, plate, (min(angles), max(angles)), sides))
     words = "{} plate's depth from the cylinder's swing, {} kept clear, on the next shop size down"
-    why = message(words, which, mm(kept_mm(box.design))) if swung < free else NOTHING
+    why = message(words, which, mm(kept_mm(box.design))) if by_swing else NOTHING
     return ClosingPlate(plate=plate, runs=runs, slot=slot, why=why)
 
 

@@ -1,5 +1,6 @@
 """How deep a plate that closes a pair of ears may go: short of the ears' edges and clear of the cylinder's swing."""
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -12,6 +13,7 @@ from plategen.bracket.model import Plate
 from plategen.design.design import Design
 from plategen.flat.distance import reach
 from plategen.flat.inside import inside
+from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
 
@@ -19,9 +21,8 @@ BESIDE_BEAD_MM = 2.0
 """Room between a bead and the next edge or bead (common practice, no source)."""
 
 ANGLES = 25
-HALVINGS = 16
 POINTS = 33
-"""Angles of the swing looked at, halvings of the depth, and points along each side of the section."""
+"""Angles of the swing looked at, and points along each side of the section."""
 
 ROUGH_ANGLES = 7
 ROUGH_STEPS = 40
@@ -47,16 +48,14 @@ class Box:
         return self.closing.thickness_mm or self.design.job.bracket.thickness_mm
 
 
-def least_depth(box: Box, root: Root) -> float:
-    """How deep a plate may go for the ears and the cylinder's swing."""
-    low, free, kept = 0.0, free_depth(box, root), kept_mm(box.design) + BETWEEN_MM
+def shop_depth(box: Box, root: Root) -> tuple[float, bool]:
+    """How deep a plate may go for the ears and the cylinder's swing, on a shop size, and if it is the swing's doing."""
+    units, free, kept = box.design.job.units, free_depth(box, root), kept_mm(box.design) + BETWEEN_MM
     if _room(box, root, free) >= kept:
-        return free
-    high = free
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if _room(box, root, middle) >= kept else (low, middle)
-    return low
+        return PLATE_SIZES.down(free, units), False
+    sizes = list(PLATE_SIZES.below(free, units, PLATE_SIZES.step_mm(units)))
+    fits = bisect_left(sizes, True, key=lambda depth_mm: _room(box, root, depth_mm) >= kept)
+    return (*sizes, 0.0)[fits], True
 
 
 def rough_depth(box: Box, root: Root) -> float:

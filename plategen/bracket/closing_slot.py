@@ -1,6 +1,7 @@
 """The tabs of a closing plate, and the slots in the ears that they go through."""
 
 import math
+from bisect import bisect_left
 from dataclasses import replace
 from functools import partial
 
@@ -54,16 +55,18 @@ def tabs_of(box: Box, root: Root, low_mm: float, top_mm: float) -> tuple[Tab, Lo
     slot = _slot(box, root, middle, first)
     if all(_in_steel(slot, ear) for ear in box.ears):
         return (middle - first / 2, middle + first / 2), slot
-    for length in PLATE_SIZES.below(first, units, shortest):
-        shorter = _slot(box, root, middle, length)
-        if not all(_in_steel(shorter, ear) for ear in box.ears):
-            continue
-        if given is None:
-            return (middle - length / 2, middle + length / 2), shorter
-        cure = set_to("closing.tab", size(length), "a tab of {}")
-        break
-    else:
+    # a shorter slot lies within a longer one: where the shortest has no steel none has
+    sizes = list(PLATE_SIZES.below(first, units, shortest))
+    fits = bisect_left(
+        sizes, True, key=lambda mm: all(_in_steel(_slot(box, root, middle, mm), ear) for ear in box.ears)
+    )
+    if fits == len(sizes):
         cure = Cure(as_message('joint = "butt"'), (Change("closing.joint", "butt"),))
+    elif given is None:
+        length = sizes[fits]
+        return (middle - length / 2, middle + length / 2), _slot(box, root, middle, length)
+    else:
+        cure = set_to("closing.tab", size(sizes[fits]), "a tab of {}")
     ear = min(box.ears, key=partial(_over_steel, slot))
     words = "a slot for a tab of {} leaves {} of {} beside it where its thickness, {}, is right; {} is right"
     steel = STEEL_ROUND_SLOT * ear.thickness_mm

@@ -32,16 +32,6 @@ Strip = tuple[float, float]
 """From where to where along the rail the plate lies, in the frame of its root; negative is behind it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FittedEdge:
-    """An edge and how it meets the rail."""
-
-    path: Chain  # In the plate's plane, x across its width and y towards the rail; the rail on its left.
-    fit: Fit  # Gaps at the outline's face and at the other one.
-    # Rise of the rail along it, per mm, at both ends and the middle of the outline's other face.
-    slopes: tuple[float, ...]
-
-
 @dataclass(frozen=True, slots=True)
 class Root:
     """Where a plate that lies along the pin stands on the rail."""
@@ -68,6 +58,32 @@ class Root:
         return self.middle_w_mm - self.outward * x_mm
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FittedEdge:
+    """An edge and how it meets the rail."""
+
+    path: Chain  # In the plate's plane, x across its width and y towards the rail; the rail on its left.
+    # Rise of the rail along it, per mm, at both ends and the middle of the outline's other face.
+    slopes: tuple[float, ...]
+    rail: Rail
+    root: Root
+    outer_mm: float  # Where the outline's other face lies along the rail, in the frame of the root.
+    # Places across the plate, the edge's height there, and the rail's section over the plate's thickness.
+    places: tuple[tuple[float, float, Chain], ...]
+
+    def fit(self) -> Fit:
+        """Gaps at the outline's face and at the other one, and how the edge meets the rail within its spread.
+
+        Takes longer than the edge itself: to be asked of a plate that has its room.
+        """
+        return Fit(
+            gap_near_mm=max(_height(section, 0.0) - y for _, y, section in self.places),
+            gap_far_mm=max(_height(section, self.outer_mm) - y for _, y, section in self.places),
+            overlap_mm=max(0.0, *(y - _lowest(section) for _, y, section in self.places)),
+            meeting=_meeting(self.rail, self.root, self.path, self.places),
+        )
+
+
 def fitted_edge(rail: Rail, root: Root, half_width_mm: float, thickness_mm: float, gap_mm: float) -> FittedEdge:
     """The edge of a plate, from its left end to its right end as its outline's face is seen.
 
@@ -79,22 +95,16 @@ def fitted_edge(rail: Rail, root: Root, half_width_mm: float, thickness_mm: floa
     xs = _places(rail, root, half_width_mm)
     seen = [_section(rail, root, x, strip) for x in xs]
     lowest = [_lowest(section) for section in seen]
-    inner = [_height(section, 0.0) for section in seen]
-    beyond = [_height(section, outer) for section in seen]
     knots = _simplified(list(zip(xs, lowest, strict=True)), FLAT_MM)
     over = max(_on(knots, x) - low for x, low in zip(xs, lowest, strict=True))
     knots = [(x, y - over - gap_mm) for x, y in knots]
-    gaps = [max(h - _on(knots, x) for x, h in zip(xs, heights, strict=True)) for heights in (inner, beyond)]
-    path = Chain(tuple(Line(complex(*p), complex(*q)) for p, q in pairwise(knots)))
     return FittedEdge(
-        path=path,
-        fit=Fit(
-            gap_near_mm=gaps[0],
-            gap_far_mm=gaps[1],
-            overlap_mm=max(0.0, *(_on(knots, x) - low for x, low in zip(xs, lowest, strict=True))),
-            meeting=_meeting(rail, root, path, [(x, _on(knots, x), s) for x, s in zip(xs, seen, strict=True)]),
-        ),
+        path=Chain(tuple(Line(complex(*p), complex(*q)) for p, q in pairwise(knots))),
         slopes=tuple(_slope(seen[k], outer) for k in (0, len(seen) // 2, -1)),
+        rail=rail,
+        root=root,
+        outer_mm=outer,
+        places=tuple((x, _on(knots, x), section) for x, section in zip(xs, seen, strict=True)),
     )
 
 

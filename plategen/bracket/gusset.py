@@ -175,7 +175,7 @@ def _plate(
         steel=gusset.steel or job.bracket.steel,
         placement=root.placement,
         notch=notch,
-        fit=edge.fit,
+        fit=edge.fit(),
     )
     return plate, Chain((Line(corners[0], corners[1]),))
 

@@ -179,10 +179,11 @@ def test_a_plate_along_the_pin_gaps_and_binds_as_the_rail_is_off() -> None:
     rail = Rail(traces=(exact(section, -40.0, 0.4), exact(section, 40.0, 0.4)), inline_offset_mm=0.0)
     edge = fitted_edge(rail, Root(-150 + 0j, 1 + 0j, 1, 0.0), 25.0, 10.0, 0.5)
     at_middle, at_end = 0.4 / math.sqrt(2.0), 0.4 * math.hypot(65 / 80, 15 / 80)
-    gap, bind = edge.fit.expected_gap_mm, edge.fit.expected_bind_mm
+    fit = edge.fit()
+    gap, bind = fit.expected_gap_mm, fit.expected_bind_mm
     assert 0.5 + 1.645 * at_middle < gap < 0.5 + 2.0 * math.hypot(at_end, WAVE_MM)
     assert gap - 0.5 == pytest.approx(bind + 0.5, rel=0.05)
-    assert pushed_home(edge.fit.meeting, None).gap_mm < 0.1
+    assert pushed_home(fit.meeting, None).gap_mm < 0.1
 
 
 def test_cutting_it_clear_as_the_cure_says_cures_the_bind() -> None:
