@@ -30,8 +30,8 @@ from plategen.page.form import known_names
 from plategen.page.history import ANY_TAB, History
 from plategen.page.note_view import HELD, notes_of
 from plategen.page.previews import bench_sheet, papers
-from plategen.page.trace_rows import traces_of, typed_points, units_of
-from plategen.page.typed_texts import numbers_markup, typed_texts
+from plategen.page.trace_rows import typed_points, units_of
+from plategen.page.typed_texts import numbers_markup, trace_markups, typed_texts
 from plategen.paper.size import PAPERS, USUAL_PAPER
 from plategen.tell.picture.fit_words import fit_in_words
 from plategen.tell.picture.labelled import labelled_view
@@ -229,7 +229,7 @@ def _readings(moment: Moment, _: str) -> str:
     entry = STYLES.get(bracket.get("style", "ears")) if isinstance(bracket, dict) else None
     traced = entry is None or entry.stands_on == "rail"
     notes = notes_of(moment.draft, moment.drawn)
-    return part_macro("readings")(list(traces_of(moment.draft)), traced, notes, HELD)
+    return part_macro("readings")(list(trace_markups(moment.draft)), traced, notes, HELD)
 
 
 def _checks(moment: Moment, _: str) -> str:

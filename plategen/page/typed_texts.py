@@ -5,8 +5,10 @@ The markup is the same while no table comes or goes, so that a field that is bei
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
+
+from markupsafe import Markup
 
 from plategen.ground.show import Show
 from plategen.job.bracket import STYLES
@@ -16,7 +18,7 @@ from plategen.page.change_style import lets_go
 from plategen.page.draft import Draft, Drawn
 from plategen.page.form import Group, all_inputs
 from plategen.page.note_view import rows_of
-from plategen.page.trace_rows import traces_of, units_of
+from plategen.page.trace_rows import TraceRows, traces_of, units_of
 
 
 def typed_texts(draft: Draft, saved: Draft, drawn: Drawn, job_file: str) -> str:
@@ -76,6 +78,19 @@ class _Shaped:
 
     form: Group = field(compare=False)
     shape: tuple[object, ...]
+
+
+def trace_markups(draft: Draft) -> Iterator[Markup]:
+    """The table of each trace without what is typed in it."""
+    for number, trace in enumerate(traces_of(draft), 1):
+        yield _table_of_shape(
+            replace(trace, rows=tuple(replace(r, first="", second="", note="") for r in trace.rows)), number
+        )
+
+
+@lru_cache(maxsize=16)
+def _table_of_shape(trace: TraceRows, number: int) -> Markup:
+    return Markup(part_macro("trace")(trace, number))
 
 
 def _shape(group: Group) -> Iterator[object]:
