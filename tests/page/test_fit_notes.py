@@ -162,8 +162,8 @@ def test_by_keyboard_gaps_are_typed_one_after_the_other_and_undone(browser, tmp_
         )
         second = page.get_by_label("gap, fit note 2 of ear near")
         second.fill("1/16")
-        second.press("Enter")
-        page.locator(".saved.not").wait_for()
+        with page.expect_response("**/change"):
+            second.press("Enter")
         fields = json.loads(served.post("/state", {}).json()["parts"]["fields"]["text"])["fields"]
         assert fields[f"{NOTES_FILE}#3:1"][0] == "1/16"
         _drag_a_gap(page, second)

@@ -35,7 +35,9 @@ def under_a_thumb() -> Photographed:
 
 
 def said(of: Photographed, hand: ByHand) -> list[str]:
-    return [Show("mm").text(doubt) for doubt in trace_of(of, "mm", hand=hand).doubts]
+    """What is doubted, but for the few pixels of these photographs."""
+    words = [Show("mm").text(doubt) for doubt in trace_of(of, "mm", hand=hand).doubts]
+    return [each for each in words if "is coarse" not in each]
 
 
 def off(points: np.ndarray, offsets: np.ndarray) -> np.ndarray:

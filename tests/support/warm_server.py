@@ -6,7 +6,7 @@ They are the command's own, with their arguments, folder and output, but begin i
 import os
 import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -19,8 +19,10 @@ CONTEXT.set_forkserver_preload(
 )
 
 
-def _run(words: Sequence[str], cwd: Path | None, says: Connection) -> None:
-    """The command, with what it says going into the pipe."""
+def _run(words: Sequence[str], cwd: Path | None, environment: Mapping[str, str], says: Connection) -> None:
+    """The command in an environment, with what it says going into the pipe."""
+    os.environ.clear()
+    os.environ.update(environment)
     for stream in (1, 2):
         os.dup2(says.fileno(), stream)
     os.chdir(cwd or Path())
@@ -35,7 +37,7 @@ class Server:
 
     def __init__(self, words: Sequence[str], cwd: Path | None) -> None:
         read, write = CONTEXT.Pipe(duplex=False)
-        self._process = CONTEXT.Process(target=_run, args=(words, cwd or Path.cwd(), write))
+        self._process = CONTEXT.Process(target=_run, args=(words, cwd or Path.cwd(), dict(os.environ), write))
         self._process.start()
         write.close()
         self.stdout = os.fdopen(os.dup(read.fileno()), encoding="utf-8")
