@@ -5,12 +5,13 @@ that it passes over the ears' own beads, and its lower edge short of the ears' f
 is welded outside: to the rail, and to both ears. With slots, tabs on its sides go through the ears and locate it.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from operator import itemgetter
 
 from plategen.bracket.closing_plate import LEAST_LEG_MM, ClosingPlate, closing_plate, refuse_narrow, worth_mm
-from plategen.bracket.closing_room import BESIDE_BEAD_MM, ROUGH_STEPS, Box, free_depth, rough_depth
+from plategen.bracket.closing_room import BESIDE_BEAD_MM, ROUGH_STEPS, Box, free_depth, rough_depths
 from plategen.bracket.closing_slot import slotted
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Bracket, Plate
@@ -32,6 +33,9 @@ SLOTTED_SIDE = 4.0
 
 ROUGH_MM = 2.0
 """What a rough look at a side may miss besides its steps: the gap, and how far the rail bows between the ears."""
+
+AT_ONCE = 4
+"""Places of a closing plate that are looked at together: often the first will do."""
 
 SMALLER_LEG = "{} plate's leg {}: the largest for which there is room (common practice, no source)"
 """A choice by rule, told in the sheet."""
@@ -103,15 +107,16 @@ def _roots(box: Box, which: str) -> Iterator[tuple[Root, Message]]:
     inset_mm, step_mm = PLATE_SIZES.up(INSET_LEGS * box.leg_mm, job.units), PLATE_SIZES.up(box.leg_mm, job.units)
     # each on its own half of the foot: beyond it the one behind would stand under the cylinder, or the other behind it
     most_mm = min(ear.notch.length for ear in box.ears if ear.notch is not None) / 2 - box.thickness_mm
+    insets = [inset_mm + k * step_mm for k in range(max(0, math.ceil((most_mm - inset_mm) / step_mm)))]
     shallow: list[tuple[float, Root]] = []
-    while inset_mm < most_mm:
-        root = _standing(box, which, inset_mm)
-        side_mm = rough_depth(box, root) - job.weld.leg_mm - BESIDE_BEAD_MM
-        if side_mm >= sides:
-            yield root, why
-        else:
-            shallow.append((side_mm, root))
-        inset_mm += step_mm
+    for some in (insets[k : k + AT_ONCE] for k in range(0, len(insets), AT_ONCE)):
+        roots = [_standing(box, which, mm) for mm in some]
+        for depth_mm, root in zip(rough_depths(box, roots), roots, strict=True):
+            side_mm = depth_mm - job.weld.leg_mm - BESIDE_BEAD_MM
+            if side_mm >= sides:
+                yield root, why
+            else:
+                shallow.append((side_mm, root))
     for rank, (side_mm, root) in enumerate(sorted(shallow, key=itemgetter(0), reverse=True)):
         # the deepest is tried in any case, and says why no other would do
         if rank == 0 or side_mm + (free_depth(box, root) / ROUGH_STEPS + ROUGH_MM) >= worth_mm(box):

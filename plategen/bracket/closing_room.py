@@ -1,6 +1,7 @@
 """How deep a plate that closes a pair of ears may go: short of the ears' edges and clear of the cylinder's swing."""
 
 from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -58,15 +59,18 @@ def shop_depth(box: Box, root: Root) -> tuple[float, bool]:
     return (*sizes, 0.0)[fits], True
 
 
-def rough_depth(box: Box, root: Root) -> float:
-    """The same in one look, no deeper and up to a step of it shallower: enough to rank places by."""
-    free, down = free_depth(box, root), -1j * root.along
-    back = root.along * root.outward * box.thickness_mm
-    steps = np.linspace(0.0, free, ROUGH_STEPS + 1)
-    flat = np.concatenate([root.at + share * back + down * steps for share in (0.0, 0.5, 1.0)])
-    near = cylinder_distances(box.design, flat, ROUGH_ANGLES).reshape(ROUGH_ANGLES * 3, ROUGH_STEPS + 1).min(axis=0)
-    meets = np.flatnonzero(near < kept_mm(box.design) + BETWEEN_MM)
-    return float(steps[max(0, meets[0] - 1)]) if len(meets) else free
+def rough_depths(box: Box, roots: Sequence[Root]) -> list[float]:
+    """The same of several places in one look, no deeper and up to a step shallower: enough to rank them by."""
+    free = np.array([free_depth(box, root) for root in roots])
+    at, along = np.array([root.at for root in roots]), np.array([root.along for root in roots])
+    back = along * np.array([root.outward for root in roots]) * box.thickness_mm
+    shares = np.linspace(0.0, 1.0, ROUGH_STEPS + 1)
+    faces = at[:, None] + back[:, None] * np.array([0.0, 0.5, 1.0])
+    flat = faces[:, :, None] + (-1j * along * free)[:, None, None] * shares
+    near = cylinder_distances(box.design, flat.ravel(), ROUGH_ANGLES).reshape(ROUGH_ANGLES, *flat.shape).min((0, 2))
+    meets = near < kept_mm(box.design) + BETWEEN_MM
+    share = np.where(meets.any(axis=1), shares[np.maximum(meets.argmax(axis=1) - 1, 0)], 1.0)
+    return (free * share).tolist()
 
 
 def kept_mm(design: Design) -> float:
