@@ -70,7 +70,7 @@ def rough_depths(box: Box, roots: Sequence[Root]) -> list[float]:
     near = cylinder_distances(box.design, flat.ravel(), ROUGH_ANGLES).reshape(ROUGH_ANGLES, *flat.shape).min((0, 2))
     meets = near < kept_mm(box.design) + BETWEEN_MM
     share = np.where(meets.any(axis=1), shares[np.maximum(meets.argmax(axis=1) - 1, 0)], 1.0)
-    return (free * share).tolist()
+    return [float(mm) for mm in free * share]
 
 
 def kept_mm(design: Design) -> float:
