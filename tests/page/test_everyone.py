@@ -11,6 +11,7 @@ import pytest
 pytest.importorskip("playwright.sync_api", reason="pip install 'plategen[work]' brings playwright")
 pytest.importorskip("axe_playwright_python", reason="pip install axe-playwright-python carries axe-core")
 
+from plategen.page.assets import own_text
 from tests.page.conftest import PROFILES, Served, serving
 from tests.support.page_states import LOOKS, STATES, broken, in_state
 
@@ -38,3 +39,12 @@ def test_everyone_can_use_it(browser, shop, state, look):
     while shop.post("/undo", {}).json()["undo"]:
         pass
     assert found == []
+
+
+def test_everyone_can_come_in_by_the_link(browser):
+    """The one page that is shown before the job's own."""
+    page = browser.new_page(bypass_csp=True)
+    page.set_content(own_text("templates/enter.html"))
+    found = {look: broken(page, look) for look in LOOKS}
+    page.close()
+    assert not any(found.values()), found

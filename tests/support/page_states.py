@@ -7,6 +7,7 @@ import json
 from collections.abc import Callable
 
 from tests.support import access
+from tests.support.every_example import PROFILES
 
 LOOKS: dict[str, tuple[int, dict[str, str]]] = {
     "light": (1440, {"color_scheme": "light"}),
@@ -97,6 +98,39 @@ def _photographs(page) -> None:
     page.locator("#photo[open]").wait_for()
 
 
+def _measured(page) -> None:
+    _photographs(page)
+    page.locator("#photo-choose").set_input_files(str(PROFILES / "skidder-photographed-rail" / "front.jpg"))
+    page.get_by_text("front.jpg: ").first.wait_for(timeout=60_000)
+    page.locator("#photo-thickness").fill("1/8")
+    page.get_by_role("button", name="Measure", exact=True).click()
+    page.locator("#photo-picture [data-end]").first.wait_for(timeout=60_000)
+    page.locator("#photo-busy").wait_for(state="hidden", timeout=60_000)
+
+
+def _two(page) -> None:
+    """A value that is being typed while another tab sets it."""
+    _numbers(page)
+    field = page.locator('[name="cylinder.stroke"]')
+    field.press("End")
+    field.press_sequentially(" 1/2")
+    edits = [{"do": "set", "path": "cylinder.stroke", "text": "9"}]
+    page.request.post(
+        f"{page.url}change",
+        data=json.dumps({"edits": edits}),
+        headers={"content-type": "application/json"},
+    )
+    page.locator("#waiting li", has_text="it is 9 by now").wait_for()
+
+
+def _making(page) -> None:
+    """A file that takes long: half of it is done, again and again."""
+    half = {"step": "making the solids", "share": 0.5, "done": False, "refused": ""}
+    page.route("**/files/make", lambda route: route.fulfill(json=half))
+    page.locator("ul.files a", has_text=".step").click()
+    page.locator("#files-busy").wait_for()
+
+
 def _slip(page) -> None:
     """A reading that is doubted, and a value that another tab had set."""
     page.evaluate(
@@ -142,6 +176,10 @@ STATES: dict[str, tuple[str, Callable[..., None]]] = {
     "fit notes typed": ("bale-trailer-first", _noted),
     "held and dragged": ("sprayer-kicked-rail", _held),
     "photographs asked for": ("sprayer-kicked-rail", _photographs),
+    "a photograph measured": ("sprayer-kicked-rail", _measured),
+    "a file being made": ("sprayer-kicked-rail", _making),
+    # last, as what was being typed may still come when its tab has gone
+    "two who set one value": ("sprayer-kicked-rail", _two),
 }
 """The folder of an example, "" for none, and what is done with its page."""
 
