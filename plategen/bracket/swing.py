@@ -129,22 +129,23 @@ def _rail_rooms(
 
 
 def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tuple[float, float]) -> Room:
-    points, (low, high) = surface.points, swing_rad
+    points, near, (low, high) = surface.points, bodies, swing_rad
     if high > low:
-        points = points[:, _may_be_nearest(bodies, points, pin, (low + high) / 2, (high - low) / 2)]
+        kept, near = _may_be_nearest(near, points, pin, (low + high) / 2, (high - low) / 2)
+        points = points[:, kept]
     steps = np.linspace(low, high, ANGLES if high > low else 1)
-    mm, name, index = nearest(bodies, swung(points, pin, steps))
+    mm, name, index = nearest(near, swung(points, pin, steps))
     k, index = divmod(index, points.shape[1])
     angle = float(steps[k])
     left, right = float(steps[max(k - 1, 0)]), float(steps[min(k + 1, len(steps) - 1)])
     if right > left:
-        kept = _may_be_nearest(bodies, points, pin, angle, right - left)
+        kept, near = _may_be_nearest(near, points, pin, angle, right - left)
         points, index = points[:, kept], int(np.searchsorted(kept, index))
     best = (mm, name, index)
 
     def looked(place: float) -> float:
         nonlocal angle, best
-        there = nearest(bodies, in_cylinder(points, pin, place))
+        there = nearest(near, in_cylinder(points, pin, place))
         if there[0] < best[0] - SAME_MM:
             angle, best = place, there
         return there[0]
@@ -163,15 +164,16 @@ def _least(bodies: Sequence[Body], surface: Surface, pin: Vector, swing_rad: tup
 
 def _may_be_nearest(
     bodies: Sequence[Body], points: Floats, pin: Vector, angle_rad: float, turn_rad: float
-) -> NDArray[np.intp]:
-    """Which points may come nearest to the bodies within a turn to either side of an angle.
+) -> tuple[NDArray[np.intp], list[Body]]:
+    """Which points may come nearest to the bodies within a turn to either side of an angle, and to which bodies.
 
     A point moves by its distance from the pin times the turn at most, so all others are too far whatever the angle.
     """
     seen = in_cylinder(points, pin, angle_rad)
-    near = np.min([body.distance(seen) for body in bodies], axis=0)
+    distances = np.array([body.distance(seen) for body in bodies])
     arms = np.hypot(points[0] - pin[0], points[1] - pin[1])
-    return np.flatnonzero(near - arms * turn_rad <= near.min() + SAME_MM)
+    may = distances - arms * turn_rad <= distances.min() + SAME_MM
+    return np.flatnonzero(may.any(axis=0)), [body for body, of in zip(bodies, may.any(axis=1), strict=True) if of]
 
 
 def _close_in(height: Callable[[float], float], left: float, right: float) -> None:
