@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from plategen.ground.space import Vector, cross, dot, minus, mixed, unit
+from plategen.ground.space import Vector, dot, minus, mixed, unit
 from plategen.job.steering_equipment import PortEntry
 from plategen.steering.hoses import ports_with_hoses
 from plategen.steering.ports import PortAngle, port_path
@@ -105,17 +105,3 @@ def _curve(a: Vector, b: Vector, c: Vector, d: Vector) -> tuple[Vector, ...]:
         mixed(mixed(a, (1 - t) ** 3, b, 3 * t * (1 - t) ** 2), 1.0, mixed(c, 3 * t * t * (1 - t), d, t**3), 1.0)
         for t in shares
     )
-
-
-def rings(line: tuple[Vector, ...], radius_mm: float, sides: int) -> list[list[Vector]]:
-    """Rings of points about a plane line in space, each square to it and anticlockwise seen against its run."""
-    across = max((cross(minus(p, line[0]), minus(q, line[0])) for p, q in pairwise(line)), key=lambda a: dot(a, a))
-    if dot(across, across) < 1e-6:  # a straight one
-        along = unit(minus(line[-1], line[0]))
-        across = cross(along, (0.0, 0.0, 1.0) if abs(along[2]) < 0.9 else (1.0, 0.0, 0.0))
-    aside, found = unit(across), []
-    for before, p, after in zip((line[0], *line), line, (*line[1:], line[-1]), strict=False):
-        up = cross(unit(minus(after, before)), aside)
-        turns = (2.0 * math.pi * k / sides for k in range(sides))
-        found.append([mixed(p, 1.0, mixed(aside, math.cos(t), up, math.sin(t)), radius_mm) for t in turns])
-    return found

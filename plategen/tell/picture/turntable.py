@@ -8,7 +8,6 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from importlib import resources
-from itertools import pairwise
 from typing import Any, Literal, TypeAlias, TypedDict
 
 from plategen.bracket.drill_list import Shim, shim_of
@@ -27,7 +26,8 @@ from plategen.ground.in_words import in_words
 from plategen.ground.show import Show
 from plategen.ground.space import Vector, dot, minus, unit
 from plategen.rail.tube import Tube
-from plategen.tell.picture.hose import DrawnPort, drawn_ports, rings
+from plategen.tell.picture.cord import Face, ring, rings, skin
+from plategen.tell.picture.hose import DrawnPort, drawn_ports
 from plategen.tell.picture.plate_features import spoken
 from plategen.work import Work
 
@@ -46,14 +46,11 @@ HOLE_MM = 0.4
 BARREL_SHOWN = 2.5
 """As much of the barrel is drawn, in its diameters."""
 
-HOSE_SIDES = 8
-"""Flats of a hose."""
+HOSE_SIDES, BEAD_SIDES = 8, 6
+"""Flats of a hose, and of a bead."""
 
 Kind: TypeAlias = Literal["steel", "rail", "pin", "cylinder", "bead", "bolt", "on-rail", "hose"]
 """What a body is, by which it has its colour."""
-
-Face: TypeAlias = list[list[Vector]]
-"""Its outline and its holes, seen from outside anticlockwise and clockwise."""
 
 
 class Body(TypedDict):
@@ -118,7 +115,7 @@ def bodies(work: Work) -> list[Body]:
     for port in ports:
         if port.hose:
             name = f"hose at the {port.name} port, {show.length(port.hose_mm)} long, its way not known"
-            hose = _cord(rings(port.hose, port.radius_mm, HOSE_SIDES))
+            hose = skin(rings(port.hose, port.radius_mm, HOSE_SIDES))
             shown.append(body("hose", name, hose, rings=len(port.hose)))
     shown += [body("on-rail", feature.name, _on_rail(feature)) for feature in work.features]
     on = "tube" if isinstance(work.rail, Tube) else "rail"
@@ -185,18 +182,8 @@ def _bead(run: WeldRun) -> list[Face]:
         along = after - before
         across = place.point(1j * along / (abs(along) or 1.0))
         aside = unit(minus(across, place.origin))
-        middle, radius = place.point(p), 0.75 * run.leg_mm
-        about.append([_beside(middle, aside, place.normal, radius, k * math.pi / 3.0) for k in range(6)])
-    return _cord(about)
-
-
-def _cord(about: list[list[Vector]]) -> list[Face]:
-    """The skin of rings of equally many points, anticlockwise seen from the last one's side; ring by ring."""
-    sides = len(about[0])
-    walls: list[Face] = [
-        [[one[k - 1], one[k], other[k], other[k - 1]]] for one, other in pairwise(about) for k in range(sides)
-    ]
-    return [[about[0][::-1]], *walls, [about[-1]]]
+        about.append(ring(place.point(p), aside, place.normal, 0.75 * run.leg_mm, BEAD_SIDES))
+    return skin(about)
 
 
 def _on_rail(feature: Feature) -> list[Face]:
@@ -213,12 +200,6 @@ def _on_rail(feature: Feature) -> list[Face]:
     across = [complex(half * math.cos(t), high / 2 * math.sin(t)) for t in round_it]
     section = across if along_u else [complex(p.imag, p.real) for p in across][::-1]
     return _prism(polygon(section), (), end, max(u1 - u0, v1 - v0))
-
-
-def _beside(middle: Vector, aside: Vector, up: Vector, radius: float, turn: float) -> Vector:
-    a, b = radius * math.cos(turn), radius * math.sin(turn)
-    x, y, z = (m + a * s + b * n for m, s, n in zip(middle, aside, up, strict=True))
-    return x, y, z
 
 
 def _bolts(joint: BoltJoint, behind: Plate | None) -> Iterator[tuple[str, list[Face], str, str]]:
@@ -278,7 +259,7 @@ def _cylinder(work: Work, ports: tuple[DrawnPort, ...]) -> Iterator[tuple[str, l
     for screwed in ports:
         post = rings((screwed.face_mm, screwed.tip_mm), screwed.radius_mm, HOSE_SIDES)
         if screwed.face_mm != screwed.tip_mm:
-            yield f"{screwed.name} port with its fitting", _cord(post)
+            yield f"{screwed.name} port with its fitting", skin(post)
     for port in cylinder_bodies(job, begins):
         if port.part != "port" or not isinstance(port, Post):
             continue
