@@ -116,7 +116,7 @@ CHECKS = (
 def check_steering(setting: Setting) -> Iterator[Finding]:
     """Findings about a job's steering; none without a study."""
     if setting.study is not None:
-        yield from _of(setting.study, quick=not setting.tried)
+        yield from _of(setting.study, tried=setting.tried)
 
 
 def findings(study: SteeringStudy) -> tuple[Finding, ...]:
@@ -126,9 +126,9 @@ def findings(study: SteeringStudy) -> tuple[Finding, ...]:
     return (*_of(study), *check_rod(study.units, study.thrust.push_n, study.rules, study.driven, study))
 
 
-def _of(study: SteeringStudy, *, quick: bool = False) -> Iterator[Finding]:
+def _of(study: SteeringStudy, *, tried: bool = True) -> Iterator[Finding]:
     yield from _linkage(study)
-    yield from check_steering_cylinder(study, quick=quick)
+    yield from check_steering_cylinder(study, tried=tried)
     yield from check_roll(study)
     yield from check_ports(study)
     yield from check_team(study)

@@ -55,14 +55,14 @@ CHECKS = (STROKE, STANDING, TIME, FOLLOWS, IN_LINE, JOINT, BOTTOMED)
 """The checks of this file."""
 
 
-def check_steering_cylinder(study: SteeringStudy, *, quick: bool) -> Iterator[Finding]:
+def check_steering_cylinder(study: SteeringStudy, *, tried: bool) -> Iterator[Finding]:
     """Findings about the steering's cylinder: what it can do, how it lies, and what it bears.
 
-    ``quick``: its pin is not tried elsewhere.
+    Where cures are told untried its pin is not ``tried`` elsewhere.
     """
     yield from _work(study)
     if study.in_line is not None:
-        yield from _lie(study, study.in_line, quick=quick)
+        yield from _lie(study, study.in_line, tried=tried)
     yield from _bottomed(study)
 
 
@@ -154,7 +154,7 @@ def _larger(study: SteeringStudy) -> Message:
     return message(" (bore {}, rod {} would do it)", size(sizing.bore.size_mm), size(sizing.rod.size_mm))
 
 
-def _lie(study: SteeringStudy, lies: InLine, *, quick: bool) -> Iterator[Finding]:
+def _lie(study: SteeringStudy, lies: InLine, *, tried: bool) -> Iterator[Finding]:
     """How well the cylinder keeps its line, and whether its joints allow what it does not."""
     lying: tuple[InLine | Rolled, ...] = (lies, *study.rolled)
     worst_rad = max(each.aligned.worst_rad for each in lying)
@@ -163,7 +163,7 @@ def _lie(study: SteeringStudy, lies: InLine, *, quick: bool) -> Iterator[Finding
         IN_LINE_DEG,
         math.degrees(worst_rad),
         assumed="worst angle of the sweep",
-        cure=None if quick else partial(pin_elsewhere, study, lies, worst_rad),
+        cure=partial(pin_elsewhere, study, lies, worst_rad) if tried else None,
     )
     entry = study.steering.cylinder_mount
     if entry is None or entry.joint_rad is None:
