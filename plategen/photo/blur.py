@@ -21,7 +21,7 @@ BLURS_PX = 0.5 * 1.3 ** np.arange(9.0)
 COLOUR_BLUR_PX = 2.0
 """What blurs colour beyond luminance: a sensor sees each colour at every second pixel, and JPEG halves them again."""
 
-COARSE_MM = 0.1
+COARSE_SIDE_MM = 0.1
 """A picture that moves a side by more, one standard deviation, is not what readings to 0.3 mm were measured with."""
 
 FEWEST = 40
@@ -34,7 +34,7 @@ may lie."""
 
 def coarse_doubt(side_mm: float) -> Message | None:
     """That pixels are too few or too blurred for a fine reading, by what that moves a side, one standard deviation."""
-    if side_mm < COARSE_MM:
+    if side_mm < COARSE_SIDE_MM:
         return None
     words = "the photograph is coarse: a whole side may be read {} off; take it sharp, from nearer, at the full size"
     return message(words, mm(2.0 * side_mm))
