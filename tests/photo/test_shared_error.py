@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from plategen.photo.edge import COMMON_BLURS
 from plategen.photo.measure import Bar
@@ -39,16 +40,14 @@ def sides_off(scene) -> list[tuple[float, float]]:
 
 
 def test_sides_lie_off_by_what_is_said_of_them():
-    """Before, nothing was said of it, and points were held to be off each by itself.
-
-    With so few pixels more is said than such scenes show: a renderer's, with torn and fibrous walls, are off by that.
-    """
-    size = (2000, 1500)
+    """Before, nothing was said of it, and points were held to be off each by itself."""
+    # of fewer pixels more is said than such scenes show: a renderer's, with torn walls, are off by that
+    size = (2600, 1950)
     ratios = []
     for k, kind in enumerate(KINDS.values()):
         for towards in (20.0, 200.0):
             view = looking(size, height_mm=800.0, tilt_deg=14.0, towards_deg=towards)
             scene = replace(FRONT, size=size, view=view, seed=k, blur_px=0.7 + 0.2 * k, **kind)
             ratios += [off / said for off, said in sides_off(scene)]
-    assert 0.3 < np.sqrt(np.mean(np.square(ratios))) < 1.5
+    assert np.sqrt(np.mean(np.square(ratios))) == pytest.approx(1.0, abs=0.5)
     assert np.abs(ratios).max() < 3.5
