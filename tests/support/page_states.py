@@ -3,7 +3,6 @@
 A page is opened on a job of a shop's folder, brought into a state as a hand would, and left in it.
 """
 
-import json
 from collections.abc import Callable
 
 from tests.support import access
@@ -34,7 +33,7 @@ def _views(page, *names: str) -> None:
 
 
 def _set(page, path: str, text: str) -> None:
-    """Type a value, as another tab would."""
+    """A value of this tab, without the typing."""
     page.evaluate(
         "([path, text]) => import('/static/page.js').then(({ ask }) =>"
         " ask('/change', { edits: [{ do: 'set', path, text }] }))",
@@ -115,11 +114,7 @@ def _two(page) -> None:
     field.press("End")
     field.press_sequentially(" 1/2")
     edits = [{"do": "set", "path": "cylinder.stroke", "text": "9"}]
-    page.request.post(
-        f"{page.url}change",
-        data=json.dumps({"edits": edits}),
-        headers={"content-type": "application/json"},
-    )
+    page.request.post(f"{page.url}change", data={"edits": edits})
     page.locator("#waiting li", has_text="it is 9 by now").wait_for()
 
 
@@ -132,7 +127,7 @@ def _making(page) -> None:
 
 
 def _slip(page) -> None:
-    """A reading that is doubted, and a value that another tab had set."""
+    """A reading that is doubted."""
     page.evaluate(
         """() => import('/static/page.js').then(({ ask }) => ask('/change', { edits: [
             { do: 'reading', file: 'front.csv', line: 14, cells: ['4', '2 9/32', ''] }] }))"""
@@ -191,9 +186,7 @@ def in_state(context, url: str, state: str):
     if not profile:
         page.goto(f"{url}/jobs")
     else:
-        answer = page.request.post(
-            f"{url}/jobs/open", data=json.dumps({"name": profile}), headers={"content-type": "application/json"}
-        )
+        answer = page.request.post(f"{url}/jobs/open", data={"name": profile})
         assert answer.ok, answer.text()
         page.goto(url)
     way(page)
