@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import combinations
 
-from plategen.bracket.bolt_places import hole_in_rail_mm
+from plategen.bracket.bolt_places import LEAST_PITCHES, hole_in_rail_mm
 from plategen.bracket.feature import Feature
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part
@@ -148,7 +148,7 @@ def _narrower(setting: Setting, wanted: Bolted, short_mm: float) -> Cure:
     assert base is not None
     now = max(b.plane_mm for b in base.bolts) - min(b.plane_mm for b in base.bolts)
     right = PLATE_SIZES.down(now - 2.0 * short_mm, setting.job.units)
-    least = 3.0 * wanted.bolt_mm
+    least = LEAST_PITCHES * wanted.bolt_mm
     if right < least:
         return advise("bolts {} nearer to the middle of the web", mm(short_mm, "up"))
     words = message("bolts {} nearer to the middle of the web: a spacing of {}", mm(short_mm, "up"), size(right))
