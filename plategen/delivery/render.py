@@ -84,13 +84,13 @@ class Source:
         return () if self.work.rod_end is None else self._measured(ROD_END_CLEARANCES, self.work.rod_end)
 
     def _measured(self, name: str, work: Work) -> "tuple[Clearance, ...]":
-        from plategen.solid.clearance import job_clearances, swing_clearances
-        from plategen.solid.kernel import SolidUnavailable
-
         if not self.solid:
             return ()
         if self.beside is not None and (measured := self.beside.answer(name)) is not None:
             return tuple(measured)
+        from plategen.solid.clearance import job_clearances, swing_clearances
+        from plategen.solid.kernel import SolidUnavailable
+
         try:
             return (*job_clearances(work), *swing_clearances(work))
         except SolidUnavailable:

@@ -36,8 +36,6 @@ from plategen.tell.cost import cost_rows
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.fit_words import fit_in_words
 from plategen.tell.picture.labelled import labelled_view
-from plategen.tell.picture.linkage import linkage_scene
-from plategen.tell.picture.linkage import script as linkage_script
 from plategen.tell.picture.moved import moved_picture
 from plategen.tell.picture.plan import plan_picture
 from plategen.tell.picture.plate import plate_picture
@@ -99,7 +97,7 @@ def sheet_html(
     """
     show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
     report = job_report(work) if report is None else report
-    moving = linkage_scene(work.steering)
+    linkage, linkage_script = _moving(work)
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
     found = causes(work) if found is None else found
@@ -117,8 +115,8 @@ def sheet_html(
         facts=facts(work, show),
         view=Markup(labelled_view(work)),
         turntable=Markup(script_data(turntable(work))),
-        linkage=Markup(script_data(moving)) if moving else "",
-        script=Markup(script() + (linkage_script() if moving else "") + _text("sheet.js")),
+        linkage=Markup(linkage),
+        script=Markup(script() + linkage_script + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(own, show, cutting),
@@ -229,6 +227,17 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
 
     words = [f"{solved.plate.replace('_', ' ')}: {solved.case}" for solved in work.ear_fields]
     return [(caption, stress_svg(f.field, show, caption)) for caption, f in zip(words, work.ear_fields, strict=True)]
+
+
+def _moving(work: Work) -> tuple[str, str]:
+    """The linkage that moves, and the script that moves it, of a job that draws one; others need not load them."""
+    if work.steering is None:
+        return "", ""
+    from plategen.tell.picture.linkage import linkage_scene
+    from plategen.tell.picture.linkage import script as linkage_script
+
+    scene = linkage_scene(work.steering)
+    return (script_data(scene), linkage_script()) if scene else ("", "")
 
 
 def _steering(work: Work, report: JobReport, show: Show) -> str:
