@@ -15,6 +15,7 @@ from plategen.commands.one_line import INTERRUPTED, JOB, PATH, STOPPED, at_termi
 from plategen.ground.show import Show
 
 if TYPE_CHECKING:
+    from plategen.checks.finding import Finding
     from plategen.job.load import LoadedJob
     from plategen.vary import Sweep, Variant
 
@@ -44,7 +45,6 @@ def judge(
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
     from plategen.cause import causes
     from plategen.checks.caution import SHORT
-    from plategen.checks.elements import CHECKS as ELEMENTS
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.tell.cause import cause_lines
@@ -67,13 +67,20 @@ def judge(
 
         say_json(job_report(work, causes(work)))
     else:
-        shown = [f for f in work.findings if opinions or f.decides or f.of in ELEMENTS]
+        shown = [f for f in work.findings if opinions or f.decides or (elements and _by_elements(f))]
         found = causes(work)
         lines = [*cause_lines(found, work.findings, show), *plates_lines(work, show)]
         lines += [*findings_lines(shown, show, found), *doubt_lines(work, show), *cost_lines(work)]
         lines += [*verdict_lines(work.findings), SHORT]
         click.echo("\n".join(lines))
     sys.exit(STOPPED if work.stopped else 0)
+
+
+def _by_elements(finding: "Finding") -> bool:
+    """Whether finite elements gave it: it is shown though it decides nothing."""
+    from plategen.checks.elements import CHECKS
+
+    return finding.of in CHECKS
 
 
 def _misfit(*, vary: bool, apply: bool, views: bool, as_csv: bool, as_json: bool) -> str:

@@ -25,6 +25,9 @@ class Steel:
 YOUNG_MPA = 200_000.0
 """Young's modulus of steel: the lower of the values in use (29 000 ksi; EN takes 210 000)."""
 
+POISSON = 0.3
+"""Of steel in its elastic range (EN 1993-1-1:2005 3.2.6)."""
+
 
 @dataclass(frozen=True, slots=True)
 class WeldMetal:

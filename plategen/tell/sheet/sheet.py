@@ -29,7 +29,6 @@ from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.ground.unit import CHECK_BAR
 from plategen.job.steering_equipment import StopEntry
-from plategen.rail.note.correction import Correction
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
 from plategen.tell.cost import cost_rows
@@ -58,6 +57,7 @@ from plategen.tell.table import off_fit
 from plategen.work import Work
 
 if TYPE_CHECKING:
+    from plategen.rail.note.correction import Correction
     from plategen.solid.clearance import Clearance
 
 
@@ -307,7 +307,7 @@ def _template() -> Template:
     return environment.from_string(_text("sheet.html"))
 
 
-def _fit_notes(correction: Correction, work: Work, show: Show) -> dict[str, Any]:
+def _fit_notes(correction: "Correction", work: Work, show: Show) -> dict[str, Any]:
     """What the fit notes of one plate changed in the trace that lies nearest to it."""
     fitted = min(work.rail.traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
     rows = [(r.point.real, r.point.imag, correction.at(r.point.real)) for r in fitted.trace.readings]
