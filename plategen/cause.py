@@ -52,8 +52,10 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    what: Message
-    advice: Message
+    """A change to a number of the job that is tried."""
+
+    what: Message  # The number.
+    advice: Message  # What to do about it where the change helps.
     changes: tuple[Change, ...]
     # False for a fact of the machine, which a program must not change to have its checks hold.
     ours: bool = True

@@ -91,7 +91,7 @@ GROUPS = (
     Group(weld.check_welds, weld.CHECKS),
     Group(tie.check_ties, tie.CHECKS),
     Group(stiffness.check_stiffness, stiffness.CHECKS),
-    Group(rail_wall.check_rail_wall, rail_wall.CHECKS),
+    Group(rail_wall.check_rail_wall, lambda: _rows("rail_wall", "tube_wall")),
     Group(gusset.check_gussets, gusset.CHECKS),
     Group(crosshead.check_crosshead, crosshead.CHECKS),
     Group(doubler.check_doubler, doubler.CHECKS),

@@ -1,7 +1,6 @@
 """How a trace file is laid out: its column names, what parts its cells, the words of a mark, the line of the units."""
 
 import csv
-import difflib
 import re
 from dataclasses import dataclass
 
@@ -100,7 +99,9 @@ def columns_of(line: str) -> Columns:
         raise Refusal("the columns have no names; the first line must be `station,offset`")
     for name in names:
         if name not in _KNOWN:
-            near = difflib.get_close_matches(name, _OFFERED, n=1)
+            from difflib import get_close_matches
+
+            near = get_close_matches(name, _OFFERED, n=1)
             hint = f"did you mean {near[0]}?" if near and " " not in name else "write `station,offset`"
             raise Refusal(f"{name[:40]!r} is not known as a heading; {hint}")
     pair = next((pair for pair in _PAIRS if pair[0] in names), None)

@@ -10,16 +10,13 @@ from plategen.checks.caution import not_covered
 from plategen.checks.finding import Finding, stops, worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
-from plategen.cost import cost_of
 from plategen.flat.segment import Arc
 from plategen.ground.in_words import in_words
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words, told
 from plategen.tell.cause import kinds_of
-from plategen.tell.cost import cost_words
 from plategen.tell.finding_row import finding_row, used
-from plategen.tell.picture.plate_features import spoken
 from plategen.tell.table import columns, counted, off_fit, up_to
 from plategen.work import Work
 
@@ -53,6 +50,11 @@ def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None 
 
 def cost_lines(work: Work) -> Iterator[str]:
     """What it costs, where the shop gives rates."""
+    if work.job.shop is None:
+        return
+    from plategen.cost import cost_of
+    from plategen.tell.cost import cost_words
+
     cost = cost_of(work)
     if cost is not None:
         yield f"cost: {cost_words(cost)}"
@@ -128,7 +130,8 @@ def _meets(work: Work, plate: Plate, show: Show) -> Iterator[str]:
 
 def _times(plate: Plate) -> str:
     """Its name, and how many are cut where it is not one."""
-    return spoken(plate) if plate.count == 1 else f"{spoken(plate)}, {plate.count} of them"
+    name = in_words(plate.name)
+    return name if plate.count == 1 else f"{name}, {plate.count} of them"
 
 
 def doubt_lines(work: Work, show: Show) -> list[str]:

@@ -12,7 +12,8 @@ from plategen.rules.edge_distance import (
     most_spacing,
     most_spacing_en,
 )
-from plategen.rules.hole_size import clearance_hole, stress_area_mm2, structural_hole, wrench_size
+from plategen.rules.hole_size import clearance_hole, stress_area_mm2, structural_hole
+from plategen.rules.wrench import wrench_size
 
 IN = 25.4
 
