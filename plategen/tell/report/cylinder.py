@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING, Annotated
 
-from plategen.checks.driven_rod import driven_rod
 from plategen.steering.vector import Floats
 from plategen.tell.report.encode import Level, Maybe, Pair, Triple, about, degrees, mirrored
 from plategen.tell.report.equipment import size_mm
@@ -194,6 +193,8 @@ def _bending(study: "SteeringStudy", bending: "RodBending") -> BendingReport:
 
 
 def _stress_mpa(study: "SteeringStudy", bending: "RodBending") -> float | None:
+    from plategen.checks.driven_rod import driven_rod
+
     rod = driven_rod(study.rules, study.driven, study)
     return None if rod is None else bending.moment_nmm / rod.bar.modulus_mm3
 
