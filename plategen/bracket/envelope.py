@@ -38,6 +38,18 @@ CylinderPart: TypeAlias = Literal["eye", "pin", "lug", "barrel", "rod", "port"]
 """A part of the cylinder: its eye, the lug from there to the barrel, the barrel, the rod, or a port that stands out."""
 
 
+_ACROSS = ((1, 2), (0, 2), (0, 1))
+"""Of each axis the two others."""
+
+
+def _size(x: Floats, y: Floats) -> Floats:
+    """The length of vectors with these two coordinates, whose arrays are used up for it."""
+    x *= x
+    y *= y
+    x += y
+    return np.sqrt(x, out=x)
+
+
 @dataclass(frozen=True, slots=True)
 class Post:
     """A round body with flat ends."""
@@ -54,12 +66,14 @@ class Post:
     def distance(self, p: Floats) -> Floats:
         """Signed distance of points (3, n), negative inside."""
         along = p[self.axis]
-        one, other = (k for k in range(3) if k != self.axis)
+        one, other = _ACROSS[self.axis]
         # np.hypot, which guards against overflow, takes several times as long
-        radial = np.sqrt((p[one] - self.through[one]) ** 2 + (p[other] - self.through[other]) ** 2) - self.radius_mm
+        radial = _size(p[one] - self.through[one], p[other] - self.through[other])
+        radial -= self.radius_mm
         axial = np.maximum(self.low_mm - along, along - self.high_mm)
-        outside = np.sqrt(np.maximum(radial, 0.0) ** 2 + np.maximum(axial, 0.0) ** 2)
-        return np.asarray(outside + np.minimum(np.maximum(radial, axial), 0.0))
+        inside = np.minimum(np.maximum(radial, axial), 0.0)
+        inside += _size(np.maximum(radial, 0.0, out=radial), np.maximum(axial, 0.0, out=axial))
+        return inside
 
 
 @dataclass(frozen=True, slots=True)

@@ -203,19 +203,20 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
     faces = rail.planes_between(*faces_mm) if rail.varies else faces_mm[:1]
     points: list[complex] = []
     gaps: list[float] = []
-    doubts = []
+    looked = []
     for w in faces:
         section = _run_out(rail.section(w))
         met = [place for leg in legs for place in _met(leg, _beside_joints(leg), section, _waved_places(section))]
         points += [p for p, _ in met]
         gaps += [gap for _, gap in met]
-        doubts.append(doubt(rail, w, np.array([p for p, _ in met])))
+        looked.append((w, np.array([p for p, _ in met])))
+    near = doubt(rail, looked)
     ways = np.array([1.0, 1j] if goes_round(path) else [1j])
     return Meeting(
         gap_mm=np.array(gaps),
-        modes_mm=np.concatenate([each.modes_mm for each in doubts]),
+        modes_mm=near.modes_mm,
         blocks=blocks_of(rail),
-        closer=motions(np.array(points), np.concatenate([each.away for each in doubts]), ways),
+        closer=motions(np.array(points), near.away, ways),
         press=pressing(legs, ways),
         ways=ways,
     )
