@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.bracket.envelope import KEPT_CLEAR_MM, Floats, cylinder_bodies, swung
+from plategen.bracket.envelope import KEPT_CLEAR_MM, Floats, cylinder_bodies, least_distances, swung
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Plate
 from plategen.design.design import Design
@@ -118,4 +118,4 @@ def cylinder_distances(design: Design, flat: NDArray[np.complex128], count: int)
     points = np.array([flat.real, flat.imag, np.zeros(len(flat))])
     pin = (design.pin.station_mm, 0.0, 0.0)
     seen = swung(points, pin, np.linspace(*design.motion.swing_rad, count))
-    return np.asarray(np.min([body.distance(seen) for body in bodies], axis=0))
+    return least_distances(bodies, seen)
