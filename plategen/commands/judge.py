@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 import click
 
 from plategen.commands.one_line import INTERRUPTED, JOB, PATH, STOPPED, at_terminal, in_units, say, say_json, working
-from plategen.ground.show import Show
 
 if TYPE_CHECKING:
     from plategen.checks.finding import Finding
@@ -45,6 +44,7 @@ def judge(
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
     from plategen.cause import causes
     from plategen.checks.caution import SHORT
+    from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.tell.cause import cause_lines
@@ -114,6 +114,7 @@ def apply_cures(loaded: "LoadedJob", out: Path | None, *, as_json: bool) -> int:
     """
     from plategen.cured import cured
     from plategen.delivery.folder import put_new, refuse_taken
+    from plategen.ground.show import Show
     from plategen.tell.cured import cured_lines, cured_report
 
     folder = out if out is not None else _beside(loaded)
