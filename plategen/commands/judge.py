@@ -2,7 +2,6 @@
 
 import csv
 import io
-import signal
 import sys
 from collections.abc import Generator
 from contextlib import closing
@@ -203,6 +202,8 @@ _held: "list[Sweep]" = []
 
 
 def _hold(sweep: "Sweep") -> None:
+    import signal
+
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that was asked hears of it, and ends the others
     _held.append(sweep)
 
