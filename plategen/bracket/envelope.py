@@ -82,7 +82,7 @@ class Post:
         axial = np.maximum(self.low_mm - along, along - self.high_mm)
         inside = np.minimum(np.maximum(radial, axial), 0.0)
         inside += _size(np.maximum(radial, 0.0, out=radial), np.maximum(axial, 0.0, out=axial))
-        return inside
+        return np.asarray(inside)
 
     def off(self, low: Floats, high: Floats) -> float:
         """No more than the distance from a box along the axes, from ``low`` to ``high``."""

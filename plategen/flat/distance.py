@@ -4,6 +4,7 @@ outline in a direction; exact.
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import compress
 from typing import NamedTuple
 
 import numpy as np
@@ -142,7 +143,7 @@ def reaches(loop: Sequence[Segment], rays: Sequence[tuple[complex, complex]]) ->
     ahead = np.maximum(before.real, after.real) >= -slack
     beside = (before.imag * after.imag <= 0.0) | (np.minimum(np.abs(before.imag), np.abs(after.imag)) <= slack)
     may = ahead & beside
-    return [reach([loop[i] for i in np.flatnonzero(row)], *ray) for row, ray in zip(may, rays, strict=True)]
+    return [reach(compress(loop, row), *ray) for row, ray in zip(may, rays, strict=True)]
 
 
 def approaches(loop: Loop, circle: Circle) -> tuple[Approach, ...]:

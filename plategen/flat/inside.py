@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import compress
 
 import numpy as np
 
@@ -52,7 +53,7 @@ def insides(loop: Sequence[Segment], points: Sequence[complex]) -> list[bool]:
     level = np.array(points).imag[:, None]
     # a straight edge that does not cross the level of a point turns about it by nothing
     counts = ((np.array(start).imag <= level) != (np.array(end).imag <= level)) | np.array(bends)
-    return [winding([loop[i] for i in np.flatnonzero(row)], p) != 0 for row, p in zip(counts, points, strict=True)]
+    return [winding(compress(loop, row), p) != 0 for row, p in zip(counts, points, strict=True)]
 
 
 def simple(loop: Loop) -> complex | None:
