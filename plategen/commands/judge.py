@@ -13,9 +13,11 @@ import click
 from plategen.commands.one_line import INTERRUPTED, JOB, PATH, STOPPED, at_terminal, in_units, say, say_json, working
 
 if TYPE_CHECKING:
+    from plategen.cause import Cause
     from plategen.checks.finding import Finding
     from plategen.job.load import LoadedJob
     from plategen.vary import Sweep, Variant
+    from plategen.work import Work
 
 Form: TypeAlias = Literal["table", "csv", "json"]
 """What the variants are printed as."""
@@ -41,7 +43,6 @@ def judge(
     as_csv: bool, jobs: int,
 ) -> None:  # fmt: skip
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
-    from plategen.cause import causes
     from plategen.checks.caution import SHORT
     from plategen.ground.show import Show
     from plategen.job.load import load_job
@@ -64,15 +65,24 @@ def judge(
     if as_json:
         from plategen.tell.report.job import job_report
 
-        say_json(job_report(work, causes(work)))
+        say_json(job_report(work, _causes(work)))
     else:
         shown = [f for f in work.findings if opinions or f.decides or (elements and _by_elements(f))]
-        found = causes(work)
+        found = _causes(work)
         lines = [*cause_lines(found, work.findings, show), *plates_lines(work, show)]
         lines += [*findings_lines(shown, show, found), *doubt_lines(work, show), *cost_lines(work)]
         lines += [*verdict_lines(work.findings), SHORT]
         click.echo("\n".join(lines))
     sys.exit(STOPPED if work.stopped else 0)
+
+
+def _causes(work: "Work") -> "tuple[Cause, ...]":
+    """What its stops have in common; a job without any need not load what looks for that."""
+    if not work.stopped:
+        return ()
+    from plategen.cause import causes
+
+    return causes(work)
 
 
 def _by_elements(finding: "Finding") -> bool:

@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from plategen.bracket.measure import at_home
 from plategen.bracket.model import Plate
-from plategen.cause import Cause, besides
 from plategen.checks.caution import not_covered
 from plategen.checks.finding import Finding, stops, worst_first
 from plategen.checks.fit_up import clear_of_rail
@@ -15,10 +15,13 @@ from plategen.ground.in_words import in_words
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words, told
-from plategen.tell.cause import kinds_of
+from plategen.tell.cause import besides, kinds_of
 from plategen.tell.finding_row import finding_row, used
 from plategen.tell.table import columns, counted, off_fit, up_to
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.cause import Cause
 
 
 def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None = None) -> list[str]:
@@ -81,7 +84,7 @@ def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:
             yield f"{number}  flat   {show.length(piece.length)} long, at {lean:+.1f}° to the straightedge"
 
 
-def findings_lines(findings: Iterable[Finding], show: Show, found: Sequence[Cause] = ()) -> list[str]:
+def findings_lines(findings: Iterable[Finding], show: Show, found: "Sequence[Cause]" = ()) -> list[str]:
     """The findings as a table, the failing ones first, then their cures.
 
     What follows from a cause has one row for each kind, its worst, and no cure of its own: the cause's goes before.
@@ -178,7 +181,7 @@ def _at_worst(finding: Finding) -> str:
     return f"{finding.check}{'' if share[0].isdigit() else ':'} {share}, {finding.part.spoken}"
 
 
-def stop_lines(findings: Iterable[Finding], show: Show, found: Sequence[Cause] = ()) -> list[str]:
+def stop_lines(findings: Iterable[Finding], show: Show, found: "Sequence[Cause]" = ()) -> list[str]:
     """A line for every check that says stop and follows from no cause: its worst finding, the other parts it stops on
     folded behind it.
     """

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.model import Plate
-from plategen.cause import Cause, besides, causes
+from plategen.cause import Cause, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import must_stop, worst_first
@@ -31,6 +31,7 @@ from plategen.ground.unit import CHECK_BAR
 from plategen.job.steering_equipment import StopEntry
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
+from plategen.tell.cause import besides
 from plategen.tell.cost import cost_rows
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.fit_words import fit_in_words
