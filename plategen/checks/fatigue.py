@@ -119,7 +119,8 @@ def _throats(
         if view.en:
             root = en_curve("weld root", rule.EN_ROOT)
             side = en_shear_curve("weld along", rule.EN_THROAT_SHEAR)
-        can, can_along = (curve.range_mpa(asked.strokes, asked.shock) for curve in (root, side))
+        can = root.range_mpa(asked.strokes, asked.shock)
+        can_along = can if side is root else side.range_mpa(asked.strokes, asked.shock)
         # EN 1993-1-9 8(3) adds the cube of the one share to the fifth power of the other; two cubes are a little more
         together = np.cbrt(across**3 + (along * can / can_along) ** 3) if view.en else np.hypot(across, along)
         push, at = worst_of(together)

@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
@@ -58,8 +59,7 @@ class Asked:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Ranged:
+class Ranged(NamedTuple):
     """A part whose range is known in one view."""
 
     check: Check

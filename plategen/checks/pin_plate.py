@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import TypeAlias
 
 from plategen.bracket.style import style_of
 from plategen.checks import larger
@@ -67,10 +68,16 @@ def check_pin_plates(setting: Setting) -> Iterator[Finding]:
         )
         ways = steelwork(setting, carrier)
         if ways:
-            yield from _aisc(setting, carrier, ways)
-            yield from _en(setting, carrier, ways)
+            if american := [(v, RUPTURE.available(1.0, v.rules)) for v in setting if not v.en]:
+                yield from _aisc(setting, carrier, ways, american)
+            if european := [(v, 1.0) for v in setting if v.en]:
+                yield from _en(setting, carrier, ways, european)
             if setting.opinions:
                 yield from _bth(setting, carrier, ways)
+
+
+Lowered: TypeAlias = list[tuple[View, float]]
+"""Views, and the factor by which each lowers a nominal strength."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +89,7 @@ class _Mode:
     nominal: Callable[[Steelwork], float]  # Strength in a direction, N, before the rule set's own factor.
 
 
-def _aisc(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iterator[Finding]:
-    views = [(view, RUPTURE.available(1.0, view.rules)) for view in setting if not view.en]
+def _aisc(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...], views: Lowered) -> Iterator[Finding]:
     t, d, steel = carrier.plate.thickness_mm, carrier.hole.bolt_mm, setting.steels[carrier.plate.name]
     fy = min(steel.fy_mpa, setting.pin_steel.fy_mpa)
 
@@ -113,7 +119,7 @@ def _aisc(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> It
     return _judged(setting, carrier, ways, modes, views)
 
 
-def _en(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iterator[Finding]:
+def _en(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...], views: Lowered) -> Iterator[Finding]:
     t, d, d0 = carrier.plate.thickness_mm, carrier.hole.bolt_mm, 2.0 * carrier.hole.circle.radius
     fy, pin_fy = setting.steels[carrier.plate.name].fy_mpa, setting.pin_steel.fy_mpa
     modes = (
@@ -136,7 +142,7 @@ def _en(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iter
             lambda way: rule.en_bearing_n(min(fy, pin_fy), d, t),
         ),
     )
-    return _judged(setting, carrier, ways, modes, [(view, 1.0) for view in setting if view.en])
+    return _judged(setting, carrier, ways, modes, views)
 
 
 def _bth(setting: Setting, carrier: Carrier, ways: tuple[Steelwork, ...]) -> Iterator[Finding]:
@@ -180,11 +186,11 @@ def _judged(
     carrier: Carrier,
     ways: tuple[Steelwork, ...],
     modes: tuple[_Mode, ...],
-    views: list[tuple[View, float]],
+    views: Lowered,
 ) -> Iterator[Finding]:
     """Each mode in its worst direction, for each view and the factor by which it lowers the nominal strength."""
     about = part(carrier.plate.name)
-    for mode in modes if views else ():
+    for mode in modes:
         nominal, way = first_worst(((mode.nominal(way), way) for way in ways), _used)
         assumed = mode.assumed(way)
         for view, factor in views:

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache, partial
+from typing import NamedTuple
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
 from plategen.checks import larger
@@ -53,8 +54,7 @@ CHECKS = (THROAT, BESIDE, WALL)
 """The checks of this file."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Loaded:
+class _Loaded(NamedTuple):
     """A run whose worst line load is known."""
 
     run: WeldRun  # The run.
