@@ -5,7 +5,7 @@ compared: on a shared machine it says what wall time says on an idle one.
 
 Both run as from a user's shell (:data:`NOT_A_USERS`). There numpy starts a thread for every core as it is imported,
 and on two idle cores the second one's wait for work is 0.05 s of the 0.13 s that the import takes; the commands start
-none. With one thread in both, the import takes 0.08 s and a judge 3.7 times that.
+none. With one thread in both, a judge takes 3.5 times the import.
 """
 
 import os
