@@ -1,5 +1,7 @@
 """The ``[bolted]`` table: a base plate that is bolted to the rail, with ears welded to it or bent up out of it."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal
 
 from plategen.ground.message import message, mm

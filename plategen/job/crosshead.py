@@ -1,5 +1,7 @@
 """The ``[crosshead]`` table: a plate between the ears, off the rail, so that neither leans sideways alone."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.job.quantities import BY_RULE, Length, LengthFromZero, PositiveLength, SteelName, Table

@@ -1,5 +1,7 @@
 """The ``[doubler]`` table: a plate on the rail under the foot of welded ears."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal

@@ -1,5 +1,7 @@
 """The ``[gusset]`` table: a rib behind each ear, which keeps a tall one from leaning sideways."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.job.quantities import BY_RULE, Length, PositiveLength, SteelName, Table

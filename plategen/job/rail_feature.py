@@ -1,5 +1,7 @@
 """``[[rail.feature]]``: what is on the rail already, of which a bracket must keep clear."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal, TypeAlias
 
 from plategen.ground.refusal import Refusal

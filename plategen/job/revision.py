@@ -1,5 +1,7 @@
 """The ``[revision]`` table: what was seen when the last plates were held up, and what of them stays."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal, TypeAlias
 
 from plategen.ground.in_words import name_of

@@ -4,6 +4,8 @@ It holds the tables of a job of style seat that differ from the frame's own, by 
 cylinder, the steering, the rules, how plates are cut) is the job's, once.
 """
 
+from __future__ import annotations
+
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
@@ -43,7 +45,7 @@ _OWN = ("rail", "mount", "bracket", "seat", "swing")
 """The tables of a seat's job that a job with a rod end has under ``rod_end``, by the same name."""
 
 
-def seat_job(job: "Job", rod_end: RodEnd) -> "Job":
+def seat_job(job: Job, rod_end: RodEnd) -> Job:
     """The job of the seat alone: its own tables, and for everything else those of the whole job.
 
     Raises:
@@ -87,7 +89,7 @@ def cure_at(cure: Cure, rod_end: RodEnd) -> Cure:
     return replace(rekeyed, advice=message("at the rod's end: {}", cure.advice))
 
 
-def refuse_clash(job: "Job", rod_end: RodEnd) -> None:
+def refuse_clash(job: Job, rod_end: RodEnd) -> None:
     """Refuse a seat on another tube than the rod that the steering draws.
 
     Raises:

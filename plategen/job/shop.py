@@ -1,5 +1,7 @@
 """The ``[shop]`` table: what the shop reckons with, and the steel that lies in its rack."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.ground.refusal import Refusal

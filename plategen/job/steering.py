@@ -3,6 +3,8 @@
 Nothing but the levers and the sweep is needed for a first answer, or a travel alone for the simplest.
 """
 
+from __future__ import annotations
+
 from typing import Annotated, Literal
 
 import msgspec

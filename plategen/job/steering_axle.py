@@ -1,5 +1,7 @@
 """The ``[steering.axle]`` table: how the axle moves under the steering."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal

@@ -1,5 +1,7 @@
 """The tables of ``[steering]`` for what stands around the linkage: tyres, bars, ports, stops, marks, oil circuit."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal, TypeAlias
 
 import msgspec

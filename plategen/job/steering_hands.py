@@ -1,5 +1,7 @@
 """The table ``[steering.hands]``: the steering wheel, what is lost on the way to the tyres, whose limit counts."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal
 
 from plategen.ground.refusal import Refusal

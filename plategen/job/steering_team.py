@@ -1,5 +1,7 @@
 """The tables ``[[steering.cylinder]]`` and ``[[steering.box]]``: what turns the linkage beside the first of each."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.ground.refusal import Refusal

@@ -1,5 +1,7 @@
 """The tables that only one style of bracket has: ``[closing]`` of ears, ``[split]`` and ``[seat]``."""
 
+from __future__ import annotations
+
 import math
 from typing import Annotated, Literal
 

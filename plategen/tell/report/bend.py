@@ -1,5 +1,7 @@
 """The bends of a plate in the report."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.bracket.model import Plate

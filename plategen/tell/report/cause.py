@@ -1,5 +1,7 @@
 """What stops have in common, in the report: the one number that they follow from, and what takes them away."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from typing import Annotated
 

@@ -1,5 +1,7 @@
 """The oil circuit's part of the steering study in the report: lines, hoses, heat, oil, and its parts' loss."""
 
+from __future__ import annotations
+
 from typing import TYPE_CHECKING, Annotated
 
 from plategen.tell.report.encode import Level, Maybe, Pair, about, mirrored
@@ -85,7 +87,7 @@ class CircuitReport(Level, frozen=True, kw_only=True):
     air_traps: Annotated[tuple[str, ...], about("Parts after which the air would have to go down.")]
 
 
-def circuit_report(study: "SteeringStudy") -> CircuitReport | None:
+def circuit_report(study: SteeringStudy) -> CircuitReport | None:
     """The oil circuit; None without one."""
     circuit, entry = study.circuit, study.steering.circuit
     if circuit is None or entry is None:

@@ -1,5 +1,7 @@
 """What it costs, in the report."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.cost import Cost

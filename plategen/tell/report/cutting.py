@@ -1,5 +1,7 @@
 """The cutting table's work in the report."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.cut.table.notes import CutNotes, PlateNote

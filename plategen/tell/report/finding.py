@@ -1,5 +1,7 @@
 """A finding in the report: the numbers that were judged, and the words beside them in the job's units."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.checks.finding import Finding, Limit, Verdict

@@ -1,5 +1,7 @@
 """Bolts, nuts, washers and pin in the report."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 from plategen.checks.hardware import hardware

@@ -3,6 +3,8 @@
 ``format`` is 1: since then keys were added, and none has changed its meaning.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from typing import Annotated, Literal
 
@@ -145,7 +147,7 @@ class JobReport(Level, frozen=True, kw_only=True):
         about("Room between the parts, measured on the solids; in `report.json` alone."),
     ] = UNSET
     rod_end: Annotated[
-        "JobReport | UnsetType",
+        JobReport | UnsetType,
         about("The seat at the rod's end by itself; its plates and findings stand above too. Only where there is one."),
     ] = UNSET
     revision: Annotated[RevisionReport | UnsetType, about("The revision delivered; in `report.json` alone.")] = UNSET

@@ -1,5 +1,7 @@
 """The linkage's part of the steering study in the report: locks, rods, travel, what changes of it do."""
 
+from __future__ import annotations
+
 import math
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -95,7 +97,7 @@ class AttachmentReport(Level, frozen=True, kw_only=True):
     dead_deg: Annotated[Maybe, about("The box's angle at a dead point; null for none.")]
 
 
-def sweep_report(sweep: "Sweep") -> SweepReport:
+def sweep_report(sweep: Sweep) -> SweepReport:
     """The linkage from lock to lock."""
     picked = distinct(np.linspace(0, len(sweep) - 1, SWEEP_ROWS).round()).astype(int)
     percent = sweep.ackermann_percent
@@ -120,7 +122,7 @@ def sweep_report(sweep: "Sweep") -> SweepReport:
     )
 
 
-def rod_reports(study: "SteeringStudy") -> tuple[RodReport, ...]:
+def rod_reports(study: SteeringStudy) -> tuple[RodReport, ...]:
     """Every rod over the sweep."""
     return tuple(
         mirrored(
@@ -135,14 +137,14 @@ def rod_reports(study: "SteeringStudy") -> tuple[RodReport, ...]:
     )
 
 
-def what_if_report(change: "Sensitivity") -> WhatIfReport:
+def what_if_report(change: Sensitivity) -> WhatIfReport:
     """What a millimetre of one change does."""
     arm = f"arm to '{change.which}' longer"
     words = {"arm": arm, "pivot": f"pivot {change.which}", "rod": "rod longer"}[change.what]
     return mirrored(WhatIfReport, change, change=words)
 
 
-def attachment_report(tried: "Attachment") -> AttachmentReport:
+def attachment_report(tried: Attachment) -> AttachmentReport:
     """A place where the cylinder could push."""
     share = {0.5: "half of ", 0.75: "3/4 of ", 1.0: "", 1.25: "5/4 of "}[tried.share]
     return mirrored(AttachmentReport, tried, place=f"{share}{tried.lever}.{tried.ball}")
@@ -153,7 +155,7 @@ def range_deg(angle_rad: Floats) -> Pair:
     return math.degrees(float(angle_rad.min())), math.degrees(float(angle_rad.max()))
 
 
-def _lock(sweep: "Sweep", at: Literal["left lock", "straight ahead", "right lock"], i: int) -> LockReport:
+def _lock(sweep: Sweep, at: Literal["left lock", "straight ahead", "right lock"], i: int) -> LockReport:
     def value(values: Floats | None) -> float | None:
         return None if values is None else finite(float(values[i]))
 

@@ -1,5 +1,7 @@
 """The plates and weld runs in the report."""
 
+from __future__ import annotations
+
 import cmath
 import math
 from collections.abc import Sequence

@@ -2,6 +2,8 @@
 and how an existing plate sits best.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from typing import Annotated, Literal
 

@@ -1,5 +1,7 @@
 """The steering study in the report, and alone for ``steer --json``."""
 
+from __future__ import annotations
+
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import msgspec
@@ -55,7 +57,7 @@ class SteerReport(SteeringReport, frozen=True, kw_only=True):
     findings: tuple[FindingReport, ...]
 
 
-def steering_report(study: "SteeringStudy") -> SteeringReport:
+def steering_report(study: SteeringStudy) -> SteeringReport:
     """Every number of a study."""
     return SteeringReport(
         sweep=None if study.sweep is None else linkage.sweep_report(study.sweep),
@@ -80,7 +82,7 @@ def steering_report(study: "SteeringStudy") -> SteeringReport:
     )
 
 
-def steer_report(study: "SteeringStudy") -> SteerReport:
+def steer_report(study: SteeringStudy) -> SteerReport:
     """A study alone, with its findings, which a job has among its bracket's: its report need not load what judges."""
     from plategen.checks.steering import findings
 

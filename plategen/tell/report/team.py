@@ -1,5 +1,7 @@
 """All that turns the linkage beside the driver, in the report."""
 
+from __future__ import annotations
+
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from plategen.tell.report.encode import Level, Maybe, about
@@ -23,7 +25,7 @@ class HelperReport(Level, frozen=True, kw_only=True):
     to_right_mm3: Annotated[Maybe, about("The same turning right.")]
 
 
-def helper_reports(study: "SteeringStudy") -> tuple[HelperReport, ...]:
+def helper_reports(study: SteeringStudy) -> tuple[HelperReport, ...]:
     """Every cylinder and box where there is more than one of either."""
     sweep, team = study.sweep, study.team
     if sweep is None or (len(team.cylinders) < 2 and len(team.boxes) < 2):

@@ -1,5 +1,7 @@
 """A trace in the report: what was read, how far each reading lies off the fit, and the fitted shape."""
 
+from __future__ import annotations
+
 import math
 from typing import TYPE_CHECKING, Annotated
 
@@ -138,7 +140,7 @@ def chain_report(chain: Chain) -> tuple[FlatReport | BendReport, ...]:
     return tuple(map(_piece, chain))
 
 
-def correction_report(correction: "Correction", traces: tuple[FittedTrace, ...]) -> CorrectionReport:
+def correction_report(correction: Correction, traces: tuple[FittedTrace, ...]) -> CorrectionReport:
     """What the fit notes of one plate changed in the trace that lies nearest to it."""
     nearest = min(traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
     return mirrored(
