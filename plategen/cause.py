@@ -5,7 +5,7 @@ are tried, each judged once, and a number is named as the cause of just those st
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from plategen.checks.finding import Finding, stops
@@ -52,8 +52,10 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    what: Message
-    advice: Message
+    """A change to a number of the job that is tried."""
+
+    what: Message  # The number.
+    advice: Message  # What to do about it where the change helps.
     changes: tuple[Change, ...]
     # False for a fact of the machine, which a program must not change to have its checks hold.
     ours: bool = True
@@ -82,12 +84,6 @@ def causes(work: Work) -> tuple[Cause, ...]:
         found.append(Cause(what=trial.what, cure=cure, followers=followers, misread=trial.misread))
         left = [f for f in left if f not in followers]
     return tuple(found)
-
-
-def besides(findings: Iterable[Finding], found: Sequence[Cause]) -> list[Finding]:
-    """The findings that follow from no cause, in their order."""
-    folded = {follower.key for cause in found for follower in cause.followers}
-    return [finding for finding in findings if finding.opinion or finding.key not in folded]
 
 
 def _gone(work: Work, trial: _Trial, stopping: Sequence[Finding]) -> tuple[Finding, ...]:

@@ -1,7 +1,6 @@
 """The whole way, from a job and its traces to a judged bracket; files are written elsewhere."""
 
-import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from itertools import pairwise
@@ -12,23 +11,18 @@ from plategen.bracket.model import Bracket
 from plategen.bracket.rod_end import called_rod_end
 from plategen.bracket.style import built_on, design_on, style_of
 from plategen.checks.caution import cautions
-from plategen.checks.elements import check_elements, solve_ears
 from plategen.checks.finding import must_stop
 from plategen.checks.judge import findings_of
 from plategen.checks.rod_end import seated
 from plategen.checks.setting import Setting
 from plategen.design.design import Design
 from plategen.design.on_tube import tube_of
-from plategen.design.places import PinPlace, pin_place
+from plategen.design.places import pin_place
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal, missing_library
 from plategen.job import Job
-from plategen.job.revision import FiledNote
 from plategen.job.rod_end import at_rod_end
-from plategen.nearest import with_nearest
 from plategen.rail.fit import fit_together, fit_trace
-from plategen.rail.note.correction import Correction, corrected, corrections
-from plategen.rail.note.gap import Gap, HeldUp
 from plategen.rail.surface import Rail
 from plategen.rail.trace import FittedTrace, Trace
 from plategen.rail.tube import Surface
@@ -36,6 +30,7 @@ from plategen.rules.material import weld_metal
 from plategen.work import Work
 
 if TYPE_CHECKING:
+    from plategen.rail.note.correction import Correction
     from plategen.steering.study import SteeringStudy
 
 Fit: TypeAlias = Callable[[Trace], FittedTrace]
@@ -139,7 +134,7 @@ def _surface(
     quick: bool = False,
     rail_of: Callable[[tuple[Trace, ...], float], Rail] = fit_rail,
     fit: Fit = fit_trace,
-) -> tuple[Surface, tuple[Correction, ...]]:
+) -> "tuple[Surface, tuple[Correction, ...]]":
     """What the job stands on, and what fit notes changed in its traces."""
     pin = pin_place(job, steering)
     if job.style.stands_on == "tube":
@@ -148,10 +143,16 @@ def _surface(
         except Refusal as refusal:
             if quick:
                 raise
-            raise with_nearest(refusal, job, lambda other: _build_once(other, None, steering)) from None
-    once: Fit = cache(fit)  # what notes correct is fitted to weigh them, and again to move it
-    noted = () if notes_in_traces else corrections_at(job, traces, held_up(job, pin, traces), once)
-    return rail_of(corrected(traces, noted, once), pin.inline_offset_mm), noted
+            raise _with_nearest(refusal, job, None, steering) from None
+    noted: tuple[Correction, ...] = ()
+    if not notes_in_traces and job.revision is not None and job.revision.fit_note:
+        from plategen.noted import corrections_at, held_up  # few jobs have notes: the others need not load it
+        from plategen.rail.note.correction import corrected
+
+        once: Fit = cache(fit)  # what notes correct is fitted to weigh them, and again to move it
+        noted = corrections_at(job, traces, held_up(job, pin, traces), once)
+        traces = corrected(traces, noted, once)
+    return rail_of(traces, pin.inline_offset_mm), noted
 
 
 def _built(job: Job, surface: Surface, study: "SteeringStudy | None", *, quick: bool) -> tuple[Design, Bracket]:
@@ -169,7 +170,14 @@ def _built(job: Job, surface: Surface, study: "SteeringStudy | None", *, quick: 
     except Refusal as refusal:
         if quick:
             raise
-        raise with_nearest(refusal, job, lambda other: _build_once(other, surface, study)) from None
+        raise _with_nearest(refusal, job, surface, study) from None
+
+
+def _with_nearest(refusal: Refusal, job: Job, surface: Surface | None, study: "SteeringStudy | None") -> Refusal:
+    """Why a job cannot be built, with the nearest size that can; what looks for that is loaded for such a job alone."""
+    from plategen.nearest import with_nearest
+
+    return with_nearest(refusal, job, lambda other: _build_once(other, surface, study))
 
 
 def _build_once(job: Job, surface: Surface | None, study: "SteeringStudy | None") -> None:
@@ -267,57 +275,11 @@ def _with_elements(work: Work) -> Work:
     Raises:
         Refusal: The finite-element library is not installed, or the bracket has no plate to solve.
     """
+    from plategen.checks.elements import check_elements, solve_ears
+
     setting = Setting(work.design, work.bracket, work.rail)
     try:
         fields = solve_ears(setting)
     except ModuleNotFoundError as missing:
         raise missing_library("finite elements need", missing.name, "elements", "--elements") from None
     return replace(work, findings=(*work.findings, *check_elements(setting, fields)), ear_fields=fields)
-
-
-def corrections_at(
-    job: Job, traces: tuple[Trace, ...], places: Mapping[str, HeldUp], fit: Fit = fit_trace
-) -> tuple[Correction, ...]:
-    """What the job's fit notes say of the traces, plate by plate, the plates held up at :func:`held_up` places.
-
-    Raises:
-        Refusal: A note names a plate that this bracket has not, or notes do not go together.
-    """
-    revision = job.revision
-    if revision is None or not revision.fit_note:
-        return ()
-    gaps = [
-        Gap(
-            plate=note.plate_name, station_mm=note.station_mm, gap_mm=note.gap_mm, round=int(note.round),
-            held=note.held or revision.held, pin_off_mm=note.pin_off_mm,
-            **({"place": note.place} if isinstance(note, FiledNote) else {"key": f"revision.fit_note[{number}]"}),
-        )
-        for number, note in enumerate(revision.fit_note, start=1)  # those of the job file itself come first
-    ]  # fmt: skip
-    try:
-        return corrections(traces, gaps, places, fit)
-    except Refusal as refusal:
-        raise (refusal if refusal.where else refusal.under("revision.fit_note")) from None
-
-
-def _noted_between(traces: tuple[Trace, ...]) -> tuple[float, float]:
-    """Stations between which fit notes may lie: those of the rail that was read.
-
-    Not the foot's, which may have been longer when the plate was held up: what its notes say of the rail stays true.
-    Without a trace there is no bound, and no note.
-    """
-    stations = [reading.point.real for trace in traces for reading in trace.readings]
-    return min(stations, default=-math.inf), max(stations, default=math.inf)
-
-
-def held_up(job: Job, pin: PinPlace, traces: tuple[Trace, ...]) -> dict[str, HeldUp]:
-    """Where each plate that fit notes may name stands; empty when the job has none."""
-    revision = job.revision
-    if revision is None or not revision.fit_note:
-        return {}
-    home = any((note.held or revision.held) == "home" for note in revision.fit_note)
-    # by the pin no plate turns: what the pin's place cannot change must not seem to depend on it
-    at = complex(pin.station_mm, -pin.inline_offset_mm) if home else 0j
-    between = _noted_between(traces)
-    places = style_of(job.bracket.style).fitted(job, pin.plane_mm)
-    return {place.name: HeldUp(place.middle_mm, at, between) for place in places}

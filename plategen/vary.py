@@ -21,7 +21,8 @@ from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.quantities import Allowed, Table
 from plategen.job.schema import fields, table_of
-from plategen.make import corrections_at, fit_rail, held_up, on_rail, study_of
+from plategen.make import fit_rail, on_rail, study_of
+from plategen.noted import corrections_at, held_up
 from plategen.rail.note.correction import Correction, corrected
 from plategen.rail.surface import Rail
 from plategen.rail.trace import Trace

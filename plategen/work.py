@@ -9,14 +9,14 @@ from plategen.bracket.swing import Room
 from plategen.bracket.unfold import cut_of
 from plategen.checks.finding import Finding, must_stop
 from plategen.ground.message import Message
-from plategen.ground.stamp import Stamp
-from plategen.rail.note.correction import Correction
 
 if TYPE_CHECKING:
     from plategen.bracket.feature import Feature
     from plategen.checks.elements import EarField
     from plategen.design.design import Design
+    from plategen.ground.stamp import Stamp
     from plategen.job import Job
+    from plategen.rail.note.correction import Correction
     from plategen.rail.trace import Trace
     from plategen.rail.tube import Surface
     from plategen.steering.study import SteeringStudy
@@ -42,8 +42,8 @@ class Work:
     rooms: tuple[Room, ...] = ()
     loose: tuple[Plate, ...] = ()
     ear_fields: "tuple[EarField, ...]" = ()
-    corrections: tuple[Correction, ...] = ()
-    stamp: Stamp | None = None
+    corrections: "tuple[Correction, ...]" = ()
+    stamp: "Stamp | None" = None
     rod_end: "Work | None" = None
     whole: bool = True
     halted: bool = False
@@ -58,7 +58,7 @@ class Work:
         """The end that a plate is cut for; this bracket for one that stands elsewhere."""
         return next((end for end in self.ends if any(plate.name == own.name for own in end.bracket.plates)), self)
 
-    def stamped(self, stamp: Stamp) -> "Work":
+    def stamped(self, stamp: "Stamp") -> "Work":
         """The same with its revision."""
         seat = None if self.rod_end is None else self.rod_end.stamped(stamp)
         return replace(self, stamp=stamp, rod_end=seat)

@@ -7,7 +7,7 @@ import msgspec
 import pytest
 
 from plategen import cause as causing
-from plategen.cause import KINDS, Cause, besides, causes
+from plategen.cause import KINDS, Cause, causes
 from plategen.checks.finding import must_stop, stops
 from plategen.ground.cure import Change, JobValue
 from plategen.ground.message import mpa, size
@@ -16,7 +16,7 @@ from plategen.job import Job
 from plategen.job.change import changed
 from plategen.job.load import load_job
 from plategen.make import carry_through, rebuilt
-from plategen.tell.cause import cause_lines, kinds_of
+from plategen.tell.cause import besides, cause_lines, kinds_of
 from plategen.tell.report.encode import json_text, schema
 from plategen.tell.report.job import JobReport, job_report
 from plategen.tell.screen import findings_lines, stop_lines

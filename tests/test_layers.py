@@ -28,6 +28,7 @@ ORDER: list[list[str]] = [
     ["cost"],
     ["nearest_seat"],
     ["nearest"],
+    ["noted"],
     ["make"],
     ["cause"],
     ["vary"],

@@ -10,7 +10,7 @@ from itertools import combinations, groupby, product
 
 from plategen.bracket.face import Place
 from plategen.bracket.feature import Feature
-from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.bolts import steel_round
 from plategen.design.fold_plan import FoldPlan, fold_of
 from plategen.design.foot import Foot
 from plategen.ground.message import Message, joined, message, mm
@@ -21,7 +21,8 @@ from plategen.job import Job
 from plategen.job.bolted import Bolted
 from plategen.rules import drilling
 from plategen.rules.cold_bending import HOLE_OFF_BEND
-from plategen.rules.hole_size import tool_room
+from plategen.rules.hole_size import bolt_hole_size
+from plategen.rules.wrench import tool_room
 
 LEAST_PITCHES = 3.0
 """Bolts stand so many diameters apart, as AISC 360 J3.4 prefers."""

@@ -19,7 +19,7 @@ from plategen.bracket.on_flat import flat_foot, flat_notch, outer_v, refuse_low
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.design.base_plan import BaseBolt, BasePlan
-from plategen.design.bolts import bolt_hole_size, steel_about, steel_round
+from plategen.design.bolts import steel_about, steel_round
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.fold_plan import fold_of
 from plategen.design.motion import tables_of
@@ -31,6 +31,7 @@ from plategen.ground.message import message, mm
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job import Job
 from plategen.rail.surface import Rail
+from plategen.rules.hole_size import bolt_hole_size
 
 OFF_THE_VEHICLE = message(
     "Weld the ears to the base off the vehicle, on the bench, with the pin and a spacer in place. No arc, no earth "

@@ -1,21 +1,20 @@
-"""Style ``ears``: two plates standing on the rail, one on each side of the eye they hold, or one within a fork."""
+"""Style ``ears``: two plates standing on the rail, one on each side of the eye they hold, or one within a fork.
+
+What stiffens or closes them is loaded where a job asks for it.
+"""
 
 import math
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from plategen.bracket.closing import close
-from plategen.bracket.crosshead import tie_ears
-from plategen.bracket.doubler import NOT_ACROSS, doubler_plate, doubler_runs, notch_on_doubler, sizes_on_doubler
-from plategen.bracket.gusset import stiffen
 from plategen.bracket.holes import held_pin
 from plategen.bracket.model import Bracket, Plate, WeldRun
 from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import pin_plate, standing_runs
 from plategen.bracket.style import Settled, Style, first_built
 from plategen.design.design import Chosen, Design, Sizes, nose_radius, relief_radius, toe_height
-from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import Asked, foot_on_rail, under_pin
 from plategen.design.places import PinPlace, refuse_beyond_traces, standing_places
 from plategen.flat.chain import Chain
@@ -28,6 +27,9 @@ from plategen.job.doubler import Doubler
 from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
 
+if TYPE_CHECKING:
+    from plategen.design.doubler_plan import DoublerPlan
+
 _REMEMBERED = 16  # pins that are kept: those of one job, as the page and variants build it again
 
 
@@ -39,6 +41,8 @@ def choose_sizes(job: Job, pin: PinPlace, rail: Rail) -> Sizes:
             foot.
     """
     if job.doubler is not None:
+        from plategen.bracket.doubler import sizes_on_doubler
+
         return sizes_on_doubler(job, pin, rail, job.doubler)
     places = standing_places(job, pin.plane_mm)
     refuse_beyond_traces(rail, job, pin.plane_mm, places, job.bracket.thickness_mm)
@@ -88,14 +92,29 @@ def build_ears(design: Design, rail: Rail) -> Bracket:
         chosen=design.reasons(relieved=any(plate.legs for plate in plates)),
     )
     if job.closing is not None:
+        from plategen.bracket.closing import close
+
         bracket = close(design, job.closing, rail, bracket)
     if job.gusset is not None:
+        from plategen.bracket.gusset import stiffen
+
         bracket = stiffen(design, job.gusset, rail, bracket)
-    return bracket if job.crosshead is None else tie_ears(design, job.crosshead, bracket)
+    return _tied(design, bracket)
 
 
-def _on_doubler(design: Design, doubler: Doubler, plan: DoublerPlan) -> Bracket:
+def _tied(design: Design, bracket: Bracket) -> Bracket:
+    """The bracket with its crosshead, if the job asks for one."""
+    if design.job.crosshead is None:
+        return bracket
+    from plategen.bracket.crosshead import tie_ears
+
+    return tie_ears(design, design.job.crosshead, bracket)
+
+
+def _on_doubler(design: Design, doubler: Doubler, plan: "DoublerPlan") -> Bracket:
     """The ears on a doubler, and that on the rail."""
+    from plategen.bracket.doubler import NOT_ACROSS, doubler_plate, doubler_runs, notch_on_doubler
+
     job, places = design.job, standing_places(design.job, design.pin.plane_mm)
     plates: list[Plate] = []
     welds: list[WeldRun] = []
@@ -111,7 +130,7 @@ def _on_doubler(design: Design, doubler: Doubler, plan: DoublerPlan) -> Bracket:
         chosen=(*design.reasons(relieved=False), *plan.why),
         cautions=(NOT_ACROSS,),
     )
-    return bracket if job.crosshead is None else tie_ears(design, job.crosshead, bracket)
+    return _tied(design, bracket)
 
 
 def from_corner(sections: Iterable[Chain], at: complex) -> float:

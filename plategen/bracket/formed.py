@@ -8,8 +8,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from plategen.bracket.folded import Bend, Folded
 from plategen.bracket.meeting import as_drawn
-from plategen.bracket.model import Bend, Fit, Folded, Plate
+from plategen.bracket.model import Fit, Plate
 from plategen.bracket.notch import Notch
 from plategen.bracket.on_flat import outer_v
 from plategen.design.fold_plan import FoldPlan

@@ -5,7 +5,6 @@ from functools import lru_cache
 from typing import Literal
 
 from plategen.bracket.model import Hole, Made, Pin, Purpose, Slot
-from plategen.design.bolts import bolt_hole_size
 from plategen.design.design import Design
 from plategen.design.motion import tables_of
 from plategen.design.places import PlatePlace, middle_mm
@@ -15,7 +14,7 @@ from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.cutting import Cutting
 from plategen.rules.edge_distance import least_edge_distance
-from plategen.rules.hole_size import clearance_hole
+from plategen.rules.hole_size import bolt_hole_size, clearance_hole
 from plategen.rules.table import unit_of_size
 
 OVER_PIN_MM = 25.4 / 32

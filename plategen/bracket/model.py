@@ -6,7 +6,7 @@ angles radians. Space is the plate frame's (u, v, w); a 3-D vector is a tuple of
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from plategen.bracket.meeting import Meeting, held
 from plategen.flat.chain import Chain
@@ -17,6 +17,9 @@ from plategen.ground.message import Message
 from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.rules.weld import laid_leg_mm
+
+if TYPE_CHECKING:
+    from plategen.bracket.folded import Folded
 
 Purpose: TypeAlias = Literal["pin", "bolt", "plug", "old pin", "other"]
 """What a hole is for: the pin, a bolt, a plug weld, a pin before, or something that the drawing does not say."""
@@ -261,31 +264,6 @@ class Pin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bend:
-    """A bend between a base and an ear, which are one plate."""
-
-    name: str  # ``"bend_1"``: the first that is made.
-    ear: str  # Name of the ear that it turns up.
-    side: Literal[-1, 1]  # Whether that stands where the base's v is least or most.
-    edge: Line  # Where the bend begins, in the base's plane, along its u.
-    turn_rad: float  # How far the plate is turned.
-    inside_mm: float  # Inside radius.
-    k: float  # How deep from the inside the fibre lies that keeps its length, over the thickness.
-    allowance_mm: float  # Length of that fibre.
-    # The bent steel as it stands: a rolled plate, whose middle is kept for its length and not that fibre.
-    band: Plate
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Folded:
-    """Base and ears that are cut as one flat plate and bent; the plates themselves stand among the bracket's."""
-
-    name: str  # What the flat plate is called.
-    base: str  # Name of the plate that stays as it lies.
-    bends: tuple[Bend, ...]  # In the order in which they are made.
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Bracket:
     """Plates, their welds and the pin they hold, with what was chosen by rule and why."""
 
@@ -305,7 +283,7 @@ class Bracket:
     packing: tuple[Plate, ...] = ()
     """Shims between a base and the rail, each as thick as the stock that it is ground from."""
 
-    folded: Folded | None = None
+    folded: "Folded | None" = None
     """Which of the plates are one that is bent; None where each is cut by itself."""
 
     def of_role(self, role: PlateRole) -> Plate | None:

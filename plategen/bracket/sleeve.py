@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass, replace
 
-from plategen.design.bolts import bolt_hole_size
 from plategen.design.design import Design
 from plategen.flat.placement import Placement
+from plategen.rules.hole_size import bolt_hole_size
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

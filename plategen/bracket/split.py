@@ -20,7 +20,7 @@ from plategen.bracket.notch import fit_notch
 from plategen.bracket.standing import standing_plate, standing_runs
 from plategen.bracket.style import Style
 from plategen.bracket.tab import refuse_broken, tab_outline
-from plategen.design.bolts import BoltPlan, bolt_hole_size, bolt_plan, steel_round, steel_round_slot
+from plategen.design.bolts import BoltPlan, bolt_plan, steel_round, steel_round_slot
 from plategen.design.design import Design, Sizes, nose_radius, relief_radius, toe_height
 from plategen.design.foot import Asked, foot_on_rail, for_flanks, for_weld
 from plategen.design.places import (
@@ -48,6 +48,7 @@ from plategen.job import Job
 from plategen.job.style_tables import Split
 from plategen.rail.corner import corners
 from plategen.rail.surface import Rail
+from plategen.rules.hole_size import bolt_hole_size
 
 Part = TypeVar("Part", Plate, WeldRun)
 """What is placed in space."""

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from plategen.bracket.holes import bolt_holes
 from plategen.bracket.model import Joint, Plate, WeldRun, fillet
-from plategen.design.bolts import bolt_hole_size, steel_round
+from plategen.design.bolts import steel_round
 from plategen.design.design import Design
 from plategen.design.on_tube import seat_places
 from plategen.flat.chain import Chain
@@ -30,8 +30,9 @@ from plategen.ground.space import Vector
 from plategen.job import Job
 from plategen.job.style_tables import Clamp, Pad, Seat
 from plategen.rail.tube import Tube
-from plategen.rules.hole_size import tool_room
+from plategen.rules.hole_size import bolt_hole_size
 from plategen.rules.table import unit_of_size
+from plategen.rules.wrench import tool_room
 
 MOST_WRAP_RAD = math.radians(160.0)
 """A pad that wraps further cannot be laid on the tube (half a turn would have to snap over it)."""

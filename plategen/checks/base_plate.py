@@ -17,8 +17,8 @@ from plategen.flat.distance import reach
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import Message, message, mm, size
 from plategen.ground.shop_size import PART_SIZES
+from plategen.rules.bolt_grade import BoltGrade
 from plategen.rules.fastener import tightened_n
-from plategen.rules.material import BoltGrade
 from plategen.rules.prying import share_left, tee_half_n
 from plategen.rules.safety import YIELDING
 from plategen.rules.wall_bending import hinge_n, pulled_at_a_point_n

@@ -8,7 +8,8 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
-from plategen.bracket.model import Bend, Plate
+from plategen.bracket.folded import Bend
+from plategen.bracket.model import Plate
 from plategen.bracket.unfold import bend_limits, unfolded
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part

@@ -17,8 +17,8 @@ from plategen.checks.setting import Setting
 from plategen.checks.slot import SLIPS, SQUARE_WITHIN_DEG, check_held_along
 from plategen.checks.view import View
 from plategen.rules import bolt as rule
+from plategen.rules.bolt_grade import BoltGrade
 from plategen.rules.hole_size import stress_area_mm2
-from plategen.rules.material import BoltGrade
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE, RuleSet
 
 NOT_COVERED = "threads in the shear plane, stiff plates that bear at the edge of the face they share"

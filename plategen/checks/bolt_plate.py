@@ -18,7 +18,8 @@ from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure, advise
 from plategen.ground.message import Message
 from plategen.rules import bolt as rule
-from plategen.rules.material import BoltGrade, Steel
+from plategen.rules.bolt_grade import BoltGrade
+from plategen.rules.material import Steel
 from plategen.rules.plate_section import Edges, reaches
 from plategen.rules.safety import AISC, EN_JOINTS, RUPTURE
 

@@ -20,8 +20,9 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.space import Vector, cross, dot, minus, mixed
 from plategen.job.style_tables import Seat
 from plategen.rules import bolt as rule
-from plategen.rules.hole_size import HAND_MM, stress_area_mm2, wrench_size
+from plategen.rules.hole_size import stress_area_mm2
 from plategen.rules.safety import AISC, EN_JOINTS, PRACTICE, RUPTURE, SLIP, YIELDING
+from plategen.rules.wrench import HAND_MM, wrench_size
 
 MU = 0.15
 """Friction of a clamp on a tube, steel on steel that may be oiled or painted (common practice, no source)."""

@@ -11,12 +11,12 @@ from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, between, part
 from plategen.checks.setting import Setting
 from plategen.design.base_plan import BasePlan
-from plategen.design.bolts import bolt_hole_size
 from plategen.ground.cure import Change, Cure, advise
 from plategen.ground.message import message, mm, number, size
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.bolted import Bolted
 from plategen.rules import drilling as rule
+from plategen.rules.hole_size import bolt_hole_size
 
 _row = partial(
     Check,

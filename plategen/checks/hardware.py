@@ -1,14 +1,13 @@
-"""What is bought beside the plates: bolts with nuts and washers, how tight, and the pin that holds the cylinder."""
+"""What is bought beside the plates: bolts with nuts and washers, how tight, and the pin that holds the cylinder.
+
+What knows bolted brackets is loaded for one alone: every bracket has a pin, few have bolts.
+"""
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from plategen.bracket.base import base_mm
 from plategen.bracket.model import Plate
-from plategen.bracket.sleeve import sleeves
-from plategen.bracket.split import SLOT_WASHER_MM
-from plategen.checks.bolt import thickest_packing_mm
 from plategen.checks.finding import Finding
 from plategen.checks.setting import Setting
 from plategen.ground.message import Message, message, mm, number, size
@@ -96,6 +95,10 @@ def hardware(setting: Setting, findings: Iterable[Finding]) -> Hardware:
 
 
 def _sleeves(setting: Setting) -> BoughtSleeves | None:
+    if setting.design.base is None:
+        return None
+    from plategen.bracket.sleeve import sleeves
+
     cut = sleeves(setting.design)
     return BoughtSleeves(len(cut), cut[0].outside_mm, cut[0].bore_mm, cut[0].length_mm) if cut else None
 
@@ -123,6 +126,8 @@ def _set(
     grip_mm: float = 0.0,
 ) -> Bolts:
     """Bolts through plates, which they grip together, or with more that is told."""
+    from plategen.bracket.split import SLOT_WASHER_MM
+
     grade, tight = setting.bolt_grade(bolt_mm), setting.rules.pretensioned
     structural = grade.may_be_pretensioned("aisc-asd")
     head_washer_mm = washer_mm(bolt_mm, structural=structural)
@@ -160,6 +165,9 @@ def _grip_mm(setting: Setting) -> float:
     wanted = setting.job.bolted
     if wanted is None:
         return 0.0
+    from plategen.bracket.base import base_mm
+    from plategen.checks.bolt import thickest_packing_mm
+
     through = wanted.depth_mm or setting.job.rail.wall_mm
     return base_mm(setting.job) + thickest_packing_mm(setting) + through + (wanted.backing_mm or 0.0)
 

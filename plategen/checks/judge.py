@@ -1,29 +1,22 @@
 """Does it hold? The one list of checks, and the judge that asks them all over every load case.
 
 Whoever judges walks the list; the tests, the sheet's list of what is not covered and the documentation's table read it.
-A new check is a row in its module's ``CHECKS``; a new group is one line here.
+A new check is a row in its module's ``CHECKS``; a new group is one line here. What few brackets have, bolts or a clamp,
+is judged by files that are loaded where there is some (:func:`_where`).
 """
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from importlib import import_module
+from typing import Any
 
 from plategen.bracket.model import Bracket
 from plategen.checks import (
     access,
-    base_plate,
-    bend,
-    bolt,
-    bolt_group,
-    bolt_plate,
-    clamp,
     crosshead,
     cylinder,
     doubler,
-    drilling,
-    driven_rod,
-    elements,
     fatigue,
-    feature,
     fit_up,
     gusset,
     hole,
@@ -33,7 +26,6 @@ from plategen.checks import (
     rail_wall,
     run,
     section,
-    slot,
     softened,
     stiffness,
     swing,
@@ -41,7 +33,6 @@ from plategen.checks import (
     traced,
     weld,
     welding,
-    wrench,
 )
 from plategen.checks.finding import Check, Finding
 from plategen.checks.proved import proved
@@ -61,58 +52,72 @@ class Group:
     once: bool = False
 
 
-def _check_steering(setting: Setting) -> Iterable[Finding]:
-    """The findings of a job that draws its steering; others need not load what judges it."""
-    if setting.study is None:
-        return ()
-    from plategen.checks.steering import check_steering
+def _where(there: Callable[[Setting], object], file: str, ask: str, *more: str, once: bool = False) -> Group:
+    """Checks of a file that is loaded only where there is what they judge.
 
-    return check_steering(setting)
+    Args:
+        there: What they judge of a setting; nothing is asked where it is empty.
+        file: The file's name in this room.
+        ask: The name of its function that asks them.
+        more: Further files of this room whose rows that function asks as well.
+        once: As a group has it.
+    """
+
+    def asked(setting: Setting) -> Iterable[Finding]:
+        if not there(setting):
+            return ()
+        findings: Iterable[Finding] = getattr(_file(file), ask)(setting)
+        return findings
+
+    return Group(asked, lambda: _rows(file, *more), once)
 
 
-def _steering_rows() -> tuple[Check, ...]:
-    from plategen.checks.steering import CHECKS
+def _rows(*files: str) -> tuple[Check, ...]:
+    """The rows of some files of this room."""
+    return tuple(check for file in files for check in _file(file).CHECKS)
 
-    return CHECKS
+
+def _file(name: str) -> Any:
+    return import_module(f"plategen.checks.{name}")
 
 
 GROUPS = (
     Group(pin.check_pin, pin.CHECKS),
     Group(pin_plate.check_pin_plates, pin_plate.CHECKS),
     Group(hole.check_holes, hole.CHECKS),
-    Group(slot.check_slots, slot.CHECKS),
+    _where(lambda s: any(p.slots for p in s.bracket.plates), "slot", "check_slots"),
     Group(section.check_sections, section.CHECKS),
     Group(softened.check_softened, softened.CHECKS),
     Group(weld.check_welds, weld.CHECKS),
     Group(tie.check_ties, tie.CHECKS),
     Group(stiffness.check_stiffness, stiffness.CHECKS),
-    Group(rail_wall.check_rail_wall, rail_wall.CHECKS),
+    Group(rail_wall.check_rail_wall, lambda: _rows("rail_wall", "tube_wall")),
     Group(gusset.check_gussets, gusset.CHECKS),
     Group(crosshead.check_crosshead, crosshead.CHECKS),
     Group(doubler.check_doubler, doubler.CHECKS),
     Group(fatigue.check_fatigue, fatigue.CHECKS),
     Group(welding.check_welding, welding.CHECKS),
-    Group(bolt.check_bolts, (*bolt.CHECKS, *bolt_plate.CHECKS)),
-    Group(bolt_group.check_bolt_groups, bolt_group.CHECKS),
-    Group(base_plate.check_base, base_plate.CHECKS),
-    Group(bend.check_bends, bend.CHECKS),
-    Group(drilling.check_drilling, drilling.CHECKS),
+    _where(lambda s: s.bolted, "bolt", "check_bolts", "bolt_plate"),
+    _where(lambda s: s.bolted, "bolt_group", "check_bolt_groups"),
+    _where(lambda s: s.bolted, "base_plate", "check_base"),
+    _where(lambda s: s.bracket.folded, "bend", "check_bends"),
+    _where(lambda s: s.bracket.wall, "drilling", "check_drilling"),
     Group(hole.check_far_bolts, hole.FAR_CHECKS),
-    Group(wrench.check_wrenches, wrench.CHECKS),
+    _where(lambda s: s.bolted, "wrench", "check_wrenches"),
     Group(run.check_runs, run.CHECKS),
     Group(fit_up.check_fit_up, fit_up.CHECKS),
     Group(rail_pieces.check_rail, rail_pieces.CHECKS),
-    Group(clamp.check_clamp, clamp.CHECKS),
+    _where(lambda s: s.job.seat, "clamp", "check_clamp"),
     Group(cylinder.check_cylinder, cylinder.CHECKS, once=True),
-    Group(driven_rod.check_driven_rod, driven_rod.CHECKS, once=True),
+    _where(lambda s: s.job.driven or s.study, "driven_rod", "check_driven_rod", once=True),
     Group(cylinder.check_rod_end, (cylinder.TILT,)),
     Group(swing.check_swing, swing.CHECKS),
     Group(access.check_access, access.CHECKS),
-    Group(feature.check_features, feature.CHECKS),
+    _where(lambda s: s.features, "feature", "check_features"),
     Group(swing.check_pin_place, (swing.PIN_PLACE,)),
-    Group(_check_steering, _steering_rows, once=True),
+    _where(lambda s: s.study, "steering", "check_steering", once=True),
     Group(traced.check_traces, traced.CHECKS),
-    Group(None, elements.CHECKS),
+    Group(None, lambda: _rows("elements")),
 )
 """In the order in which the findings are listed."""
 

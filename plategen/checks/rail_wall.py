@@ -13,7 +13,6 @@ from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part, part
 from plategen.checks.pushed import Pushed, pushed_by, pushed_by_edges
 from plategen.checks.setting import Setting
-from plategen.checks.tube_wall import DENTED, check_tube_wall, not_ruled
 from plategen.checks.view import View
 from plategen.checks.worst import worst_of
 from plategen.ground.cure import advise
@@ -45,7 +44,7 @@ BENDS = Check(
 )
 EDGE = Check("bead to the flange's edge", "rail wall", "mm", "at least", needs="a flange with a free edge")
 OFF = Check("foot off the rail's face", "rail wall", "mm", "at most", needs="the rail's section")
-CHECKS = (TOLD, BENDS, OFF, EDGE, DENTED)
+CHECKS = (TOLD, BENDS, OFF, EDGE)
 """The checks of this file."""
 
 TELL = 'tell section = "channel", "box", "angle" or "flat" under [rail], and the face that the foot stands on'
@@ -88,6 +87,8 @@ def _on_tube(setting: Setting) -> Iterator[Finding]:
     """Whether a published rule covers the wall of a tube that plates or a pad are welded to; if so, what it says."""
     if not any(run.joint == "tube" for run in setting.bracket.welds):
         return
+    from plategen.checks.tube_wall import check_tube_wall, not_ruled
+
     why = not_ruled(setting)
     if why is None:
         yield TOLD.at_most(part("tube"), 0.0, 0.0, assumed="a tube, by its size")

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from plategen.bracket.model import LAPPED, Plate, WeldRun
-from plategen.bracket.seat import seat_notches
 from plategen.checks import larger
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
@@ -155,6 +154,8 @@ def _thinner_tab(setting: Setting, run: WeldRun) -> Cure | None:
     job, tube = setting.job, setting.surface
     if job.seat is None or not isinstance(tube, Tube) or setting.plates[run.plate].role != "tab":
         return None
+    from plategen.bracket.seat import seat_notches
+
     for each in PART_SIZES.below(job.bracket.thickness_mm, job.units, LEAST_TAB_MM):
         thinner = job.replaced(bracket=job.bracket.replaced(thickness_mm=each))
         try:

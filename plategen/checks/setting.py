@@ -19,10 +19,11 @@ from plategen.ground.unit import Units
 from plategen.job import Job
 from plategen.job.rules import Rules
 from plategen.rail.tube import Surface
-from plategen.rules.material import BoltGrade, Steel, bolt_grade, steel, to_pretension
+from plategen.rules.material import Steel, steel
 from plategen.rules.safety import LOAD_FACTOR
 
 if TYPE_CHECKING:
+    from plategen.rules.bolt_grade import BoltGrade
     from plategen.steering.study import SteeringStudy
 
 Made = TypeVar("Made")
@@ -178,12 +179,14 @@ class Setting:
             return steel
         return replace(steel, fy_mpa=min(steel.fy_mpa, kept.yield_mpa), fu_mpa=min(steel.fu_mpa, kept.tensile_mpa))
 
-    def bolt_grade(self, diameter_mm: float) -> BoltGrade:
+    def bolt_grade(self, diameter_mm: float) -> "BoltGrade":
         """The grade of the job's bolts in a diameter.
 
         Raises:
             Refusal: It is not in the tables, or is to be pretensioned and the rule set gives it no pretension.
         """
+        from plategen.rules.bolt_grade import bolt_grade, to_pretension  # few brackets have bolts
+
         name, rules = self.rules.bolt_grade, self.rules.set
         try:
             grade = bolt_grade(name, diameter_mm)
@@ -198,12 +201,14 @@ class Setting:
             )
         return grade
 
-    def tight_grade(self, diameter_mm: float) -> BoltGrade:
+    def tight_grade(self, diameter_mm: float) -> "BoltGrade":
         """The grade that stands for the job's bolts once they are pretensioned: theirs, or the nearest that may be.
 
         Raises:
             Refusal: It is not in the tables.
         """
+        from plategen.rules.bolt_grade import bolt_grade, to_pretension
+
         grade, rules = bolt_grade(self.rules.bolt_grade, diameter_mm), self.rules.set
         if grade.may_be_pretensioned(rules):
             return grade

@@ -23,8 +23,7 @@ from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot
 from plategen.job.gusset import Gusset
 from plategen.rail.surface import Rail
-from plategen.rules.elements import POISSON
-from plategen.rules.material import YOUNG_MPA
+from plategen.rules.material import POISSON, YOUNG_MPA
 from plategen.rules.plate_section import Complexes, Floats, added_up
 
 MOST_MM = 0.8

@@ -38,6 +38,7 @@ DENTED = Check(
     not_covered="A tube's wall is judged as tested joints of plates on long tubes are: away from its ends, and without "
     "the force of another part that is welded to it close by.",
 )
+CHECKS = (DENTED,)
 """Asked where the wall of a rail would be: :mod:`.rail_wall`."""
 
 

@@ -25,8 +25,8 @@ from plategen.ground.message import Message, message, mm, number
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot, minus
 from plategen.rules.fastener import washer_mm
-from plategen.rules.hole_size import HAND_MM, ToolRoom, tool_room, wrench_size
 from plategen.rules.safety import PRACTICE
+from plategen.rules.wrench import HAND_MM, ToolRoom, tool_room, wrench_size
 
 _SOCKET_OVER_BOLT = 4.0  # how far a socket with its head stands out over the bolt: more than any does
 _NEAR_MM = 500.0

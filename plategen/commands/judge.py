@@ -2,7 +2,6 @@
 
 import csv
 import io
-import signal
 import sys
 from collections.abc import Generator
 from contextlib import closing
@@ -12,11 +11,13 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 import click
 
 from plategen.commands.one_line import INTERRUPTED, JOB, PATH, STOPPED, at_terminal, in_units, say, say_json, working
-from plategen.ground.show import Show
 
 if TYPE_CHECKING:
+    from plategen.cause import Cause
+    from plategen.checks.finding import Finding
     from plategen.job.load import LoadedJob
     from plategen.vary import Sweep, Variant
+    from plategen.work import Work
 
 Form: TypeAlias = Literal["table", "csv", "json"]
 """What the variants are printed as."""
@@ -42,9 +43,8 @@ def judge(
     as_csv: bool, jobs: int,
 ) -> None:  # fmt: skip
     """The numbers of JOB alone; exit status 1 if a finding says stop (with --vary, if no variant holds)."""
-    from plategen.cause import causes
     from plategen.checks.caution import SHORT
-    from plategen.checks.elements import CHECKS as ELEMENTS
+    from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.tell.cause import cause_lines
@@ -65,15 +65,31 @@ def judge(
     if as_json:
         from plategen.tell.report.job import job_report
 
-        say_json(job_report(work, causes(work)))
+        say_json(job_report(work, _causes(work)))
     else:
-        shown = [f for f in work.findings if opinions or f.decides or f.of in ELEMENTS]
-        found = causes(work)
+        shown = [f for f in work.findings if opinions or f.decides or (elements and _by_elements(f))]
+        found = _causes(work)
         lines = [*cause_lines(found, work.findings, show), *plates_lines(work, show)]
         lines += [*findings_lines(shown, show, found), *doubt_lines(work, show), *cost_lines(work)]
         lines += [*verdict_lines(work.findings), SHORT]
         click.echo("\n".join(lines))
     sys.exit(STOPPED if work.stopped else 0)
+
+
+def _causes(work: "Work") -> "tuple[Cause, ...]":
+    """What its stops have in common; a job without any need not load what looks for that."""
+    if not work.stopped:
+        return ()
+    from plategen.cause import causes
+
+    return causes(work)
+
+
+def _by_elements(finding: "Finding") -> bool:
+    """Whether finite elements gave it: it is shown though it decides nothing."""
+    from plategen.checks.elements import CHECKS
+
+    return finding.of in CHECKS
 
 
 def _misfit(*, vary: bool, apply: bool, views: bool, as_csv: bool, as_json: bool) -> str:
@@ -107,6 +123,7 @@ def apply_cures(loaded: "LoadedJob", out: Path | None, *, as_json: bool) -> int:
     """
     from plategen.cured import cured
     from plategen.delivery.folder import put_new, refuse_taken
+    from plategen.ground.show import Show
     from plategen.tell.cured import cured_lines, cured_report
 
     folder = out if out is not None else _beside(loaded)
@@ -195,6 +212,8 @@ _held: "list[Sweep]" = []
 
 
 def _hold(sweep: "Sweep") -> None:
+    import signal
+
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that was asked hears of it, and ends the others
     _held.append(sweep)
 

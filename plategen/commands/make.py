@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 import click
 
 from plategen.commands.one_line import PATH, REFUSED, STOPPED, Step, in_units, say_json, working
-from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.paper.size import PAPERS, USUAL_PAPER
 
@@ -228,6 +227,7 @@ def _held(work: "Work", folder: Path) -> str:
     if keep == "nothing":
         return ""
     from plategen.delivery.recorded import recorded_work
+    from plategen.ground.message import message
     from plategen.revision.keep import keep_welds, welds_lost
     from plategen.revision.keep_holes import holes_lost, keep_holes
 

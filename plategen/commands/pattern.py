@@ -7,7 +7,6 @@ import click
 
 from plategen.commands.one_line import UNITS, in_units, working
 from plategen.ground.refusal import Refusal, missing_library
-from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
 if TYPE_CHECKING:
@@ -86,6 +85,7 @@ def _seen(path: Path) -> "Sighting":
 def _trace(
     of: "Photographed", straight: "Side | None", cross: bool, units: Units, out: Path
 ) -> tuple[dict[str, bytes], list[str]]:
+    from plategen.ground.show import Show
     from plategen.photo.read import trace_of
     from plategen.tell.pattern import pattern_lines, trace_text
     from plategen.tell.picture.photograph import checked
@@ -99,6 +99,7 @@ def _trace(
 
 
 def _plate(of: "Photographed", units: Units, out: Path) -> tuple[dict[str, bytes], list[str]]:
+    from plategen.ground.show import Show
     from plategen.photo.read import plate_of
     from plategen.tell.pattern import plate_lines, plate_text
     from plategen.tell.picture.photograph import plate_checked

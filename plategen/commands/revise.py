@@ -8,7 +8,6 @@ import click
 
 from plategen.commands.one_line import AS_JSON, PATH, STOPPED, in_units, say, working
 from plategen.ground.refusal import Refusal
-from plategen.ground.show import Show
 
 if TYPE_CHECKING:
     from plategen.ground.unit import Units
@@ -26,6 +25,7 @@ def revise(old: Path, new: Path, as_json: bool, keep_welds: bool, keep_holes: bo
     """What changed from OLD to NEW: jobs, or folders that `make` wrote."""
     from plategen.delivery.folder import locked, put
     from plategen.delivery.render import html_stamped
+    from plategen.ground.show import Show
     from plategen.ground.stamp import inputs_words
     from plategen.job.inputs import fingerprint
     from plategen.revision.revised import revised

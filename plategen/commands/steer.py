@@ -6,7 +6,6 @@ from pathlib import Path
 import click
 
 from plategen.commands.one_line import AS_JSON, JOB, STOPPED, in_units, say, working
-from plategen.ground.show import Show
 
 
 @click.command()
@@ -16,6 +15,7 @@ def steer(job: Path, as_json: bool) -> None:
     """The steering study of JOB: travel, stroke, in line, ports, stops and marks."""
     from plategen.checks.finding import must_stop
     from plategen.checks.steering import findings
+    from plategen.ground.show import Show
     from plategen.job.load import job_text
     from plategen.job.parse import parse_document, parse_steering
     from plategen.job.toml_edit import held_at, path_of

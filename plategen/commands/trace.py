@@ -6,7 +6,6 @@ from pathlib import Path
 import click
 
 from plategen.commands.one_line import AS_JSON, FILE, PATH, UNITS, can_say, in_units, say_json
-from plategen.ground.show import Show
 from plategen.ground.unit import Units
 
 
@@ -21,6 +20,7 @@ def trace(file: Path, units: Units | None, alone: bool, picture: Path | None, as
     """Read one trace FILE; show the fitted shape and the doubtful readings."""
     from plategen.checks.rail_pieces import BEND_TOLD_BY
     from plategen.delivery.folder import locked, put
+    from plategen.ground.show import Show
     from plategen.job.load import load_trace
     from plategen.rail.fit import fit_trace
     from plategen.tell.picture.drafter import alone as by_itself

@@ -7,7 +7,6 @@ from pathlib import Path
 import click
 
 from plategen.commands.one_line import JOB, PATH, STOPPED, UNITS, in_units, say_json, working
-from plategen.ground.show import Show
 from plategen.ground.unit import Units
 from plategen.paper.size import PAPERS, USUAL_PAPER
 
@@ -40,6 +39,7 @@ def trim(
     from plategen.delivery.folder import locked, put
     from plategen.delivery.record import read_record
     from plategen.delivery.trim_files import trim_files
+    from plategen.ground.show import Show
     from plategen.job.load import load_job
     from plategen.make import carry_through
     from plategen.revision.dxf_file import drawing_data, plate_for

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable
-from difflib import get_close_matches
 
 import click
 
@@ -28,6 +27,8 @@ def no_such_command(typed: str, known: Iterable[str]) -> str:
     >>> no_such_command("mak", ["make", "judge"])
     'there is no command mak; did you mean make?'
     """
+    from difflib import get_close_matches
+
     names = list(known)
     near = get_close_matches(typed, names, n=1)
     right = f"did you mean {near[0]}?" if near else f"those there are: {', '.join(names)}"

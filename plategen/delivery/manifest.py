@@ -8,16 +8,17 @@ its line in the read-me, which a test asks for.
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from plategen.cut.part import CutPart
-from plategen.cut.table.cutting import cut_file_name, on_one_drawing, single_sheets
 from plategen.delivery import render
 from plategen.delivery.record import RECORD, record_bytes
 from plategen.delivery.render import Source
 from plategen.ground.refusal import Refusal
 from plategen.ground.stamp import Stamp
 from plategen.tell.picture.plate_features import spoken
+
+if TYPE_CHECKING:
+    from plategen.cut.part import CutPart
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,15 +139,23 @@ def _plate_drawings(source: Source) -> Found:
 
 
 def _whole_drawing(source: Source) -> Found:
+    from plategen.cut.table.cutting import on_one_drawing
+
     yield _drawing(source, "plates", "", on_one_drawing(source.sheets))
 
 
 def _sheet_drawings(source: Source) -> Found:
+    from plategen.cut.table.cutting import single_sheets
+
     for name, group, number in single_sheets(source.sheets):
         yield _drawing(source, name, name.replace("plates_", "sheet "), group.placed(number))
 
 
-def _drawing(source: Source, name: str, words: str, parts: tuple[CutPart, ...]) -> tuple[str, str, Callable[[], bytes]]:
+def _drawing(
+    source: Source, name: str, words: str, parts: "tuple[CutPart, ...]"
+) -> tuple[str, str, Callable[[], bytes]]:
+    from plategen.cut.table.cutting import cut_file_name
+
     return cut_file_name(source.work.job, name), words, partial(render.drawing, source.work, name, parts)
 
 

@@ -1,4 +1,7 @@
-"""The bytes of each delivered file of a job; what several of them show is computed once."""
+"""The bytes of each delivered file of a job; what several of them show is computed once.
+
+What computes is imported where it does: the solid kernel's own process makes a few of the files, and loads no more.
+"""
 
 import os
 import re
@@ -10,16 +13,15 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from plategen.bracket.model import Plate
-from plategen.cause import Cause, causes
-from plategen.cut.part import CutPart
-from plategen.cut.proof import proved_dxf
-from plategen.cut.table.cutting import Sheets, cut_parts, laid_out
-from plategen.cut.table.notes import CutNotes, cut_notes
 from plategen.delivery.solid_process import CLEARANCES, ROD_END_CLEARANCES, SolidProcess
 from plategen.ground.show import Show
 from plategen.work import Work
 
 if TYPE_CHECKING:
+    from plategen.cause import Cause
+    from plategen.cut.part import CutPart
+    from plategen.cut.table.cutting import Sheets
+    from plategen.cut.table.notes import CutNotes
     from plategen.solid.clearance import Clearance
     from plategen.solid.kernel import Body
     from plategen.steering.study import SteeringStudy
@@ -47,18 +49,24 @@ class Source:
         self.made: dict[str, bytes] = {}
 
     @cached_property
-    def parts(self) -> dict[str, CutPart]:
+    def parts(self) -> "dict[str, CutPart]":
         """Every plate as the table cuts it, by its name."""
+        from plategen.cut.table.cutting import cut_parts
+
         return cut_parts(self.work)
 
     @cached_property
-    def sheets(self) -> tuple[Sheets, ...]:
+    def sheets(self) -> "tuple[Sheets, ...]":
         """The plates laid out, those of one thickness and steel together."""
+        from plategen.cut.table.cutting import laid_out
+
         return laid_out(self.work, self.parts)
 
     @cached_property
-    def notes(self) -> CutNotes:
+    def notes(self) -> "CutNotes":
         """What to tell about the cutting."""
+        from plategen.cut.table.notes import cut_notes
+
         return cut_notes(self.work, self.parts, self.sheets)
 
     @cached_property
@@ -69,8 +77,10 @@ class Source:
         return job_report(self.work, self.causes)
 
     @cached_property
-    def causes(self) -> tuple[Cause, ...]:
+    def causes(self) -> "tuple[Cause, ...]":
         """What its stops have in common, for which some brackets are built."""
+        from plategen.cause import causes
+
         return causes(self.work)
 
     @cached_property
@@ -84,21 +94,23 @@ class Source:
         return () if self.work.rod_end is None else self._measured(ROD_END_CLEARANCES, self.work.rod_end)
 
     def _measured(self, name: str, work: Work) -> "tuple[Clearance, ...]":
-        from plategen.solid.clearance import job_clearances, swing_clearances
-        from plategen.solid.kernel import SolidUnavailable
-
         if not self.solid:
             return ()
         if self.beside is not None and (measured := self.beside.answer(name)) is not None:
             return tuple(measured)
+        from plategen.solid.clearance import job_clearances, swing_clearances
+        from plategen.solid.kernel import SolidUnavailable
+
         try:
             return (*job_clearances(work), *swing_clearances(work))
         except SolidUnavailable:
             return ()
 
 
-def drawing(work: Work, name: str, parts: Sequence[CutPart]) -> bytes:
+def drawing(work: Work, name: str, parts: "Sequence[CutPart]") -> bytes:
     """Parts as they lie, full size, as DXF."""
+    from plategen.cut.proof import proved_dxf
+
     text = proved_dxf(parts, work.job.units, work.job.cutting.dxf, work.job.cutting.entities)
     unit = "inches" if work.job.units == "in" else "millimetres"  # R12 has no other place for it
     return dxf_stamped(text, f"{_stamp_words(work, name)}; lengths in {unit}").encode("ascii")

@@ -8,8 +8,8 @@ from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.style_tables import Split
-from plategen.rules.edge_distance import EN_LEAST, Distance, least_edge_distance
-from plategen.rules.hole_size import clearance_hole, structural_hole
+from plategen.rules.edge_distance import EN_LEAST, least_edge_distance
+from plategen.rules.hole_size import bolt_hole_size
 from plategen.rules.table import unit_of_size
 
 
@@ -76,18 +76,6 @@ def rungs(along_v: tuple[complex, ...], steps: int, step_mm: float) -> tuple[com
             q = p + complex(0.0, k * step_mm)
             found.setdefault((round(q.real * 1e4), round(q.imag * 1e4)), q)
     return tuple(sorted(found.values(), key=lambda q: (q.real, q.imag)))
-
-
-def bolt_hole_size(bolt_mm: float) -> Distance:
-    """Hole of a bolt that carries: the structural table's, or below its sizes the close clearance hole.
-
-    Raises:
-        Refusal: No table has the size.
-    """
-    try:
-        return structural_hole(bolt_mm)
-    except Refusal:
-        return clearance_hole(bolt_mm, "close")
 
 
 def steel_round(bolt_mm: float, hole_mm: float) -> float:

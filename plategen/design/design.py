@@ -8,9 +8,6 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from plategen.design.base_plan import BasePlan
-from plategen.design.bolts import BoltPlan
-from plategen.design.doubler_plan import DoublerPlan
 from plategen.design.foot import ChosenFoot
 from plategen.design.motion import Motion, tables_of
 from plategen.design.places import PinPlace
@@ -21,6 +18,9 @@ from plategen.job import Job
 from plategen.rules.edge_distance import least_edge_distance
 
 if TYPE_CHECKING:
+    from plategen.design.base_plan import BasePlan
+    from plategen.design.bolts import BoltPlan
+    from plategen.design.doubler_plan import DoublerPlan
     from plategen.steering.study import SteeringStudy
 
 NOSE_OVER_PIN = 1.5
@@ -53,9 +53,9 @@ class Sizes:
     toe: Chosen  # Height of a welded plate's ends.
     relief: Chosen  # Radius of the hole cut away at a sharp corner of the rail; 0 cuts none.
     foot: ChosenFoot  # From where to where the welded plates stand.
-    bolts: BoltPlan | None = None  # Where bolts go, of a bracket that has them between its plates.
-    doubler: DoublerPlan | None = None  # How the doubler under the ears lies, where there is one.
-    base: BasePlan | None = None  # Where the base of a bracket that is bolted to the rail lies, and its bolts.
+    bolts: "BoltPlan | None" = None  # Where bolts go, of a bracket that has them between its plates.
+    doubler: "DoublerPlan | None" = None  # How the doubler under the ears lies, where there is one.
+    base: "BasePlan | None" = None  # Where the base of a bracket that is bolted to the rail lies, and its bolts.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

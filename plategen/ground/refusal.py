@@ -1,12 +1,15 @@
-"""The one error a user sees: where, what is wrong and what would be right, in one line."""
+"""The one error a user sees: where, what is wrong and what would be right, in one line.
+
+What makes its words is loaded once something is refused: help and completion load this file, and need no words.
+"""
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from plategen.ground.cure import Cure
-from plategen.ground.message import Message, as_message
-from plategen.ground.show import Show
-from plategen.ground.unit import Units
+if TYPE_CHECKING:
+    from plategen.ground.cure import Cure
+    from plategen.ground.message import Message
+    from plategen.ground.unit import Units
 
 MOST_PLACE = 200
 """Signs of a file's name that are shown."""
@@ -43,13 +46,15 @@ class Refusal(Exception):
 
     def __init__(
         self,
-        what: Message | str,
+        what: "Message | str",
         key: str = "",
         *,
         place: str = "",
-        cure: Cure | None = None,
-        units: Units | None = None,
+        cure: "Cure | None" = None,
+        units: "Units | None" = None,
     ) -> None:
+        from plategen.ground.message import as_message
+
         super().__init__(what)
         self.message = as_message(what)
         self.key = key
@@ -60,6 +65,8 @@ class Refusal(Exception):
     @property
     def what(self) -> str:
         """What is wrong and what would be right, in the job's units."""
+        from plategen.ground.show import Show
+
         return Show(self.units or "mm").text(self.message)
 
     @property
@@ -81,7 +88,7 @@ class Refusal(Exception):
         """The same refusal, and its cure, by the keys that ``key_of`` gives for theirs."""
         return self._with(key=key_of(self.key), cure=self.cure and self.cure.rekeyed(key_of))
 
-    def in_units(self, units: Units | None) -> "Refusal":
+    def in_units(self, units: "Units | None") -> "Refusal":
         """The same refusal, shown in the job's units unless it has its own."""
         return self._with(units=self.units or units)
 

@@ -9,7 +9,6 @@ from types import MappingProxyType
 
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import Units
-from plategen.job.fit_notes import read_fit_notes
 from plategen.job.job import Job
 from plategen.job.parse import parse_job, parse_traced
 from plategen.job.rail import TraceEntry
@@ -131,6 +130,8 @@ def with_notes(job: Job, text_of: Callable[[str], str]) -> Job:
     revision = job.revision
     if revision is None or revision.notes is None:
         return job
+    from plategen.job.fit_notes import read_fit_notes
+
     notes = read_fit_notes(text_of(revision.notes), revision.notes, job.units)
     return job.replaced(revision=revision.replaced(notes=None, fit_note=(*revision.fit_note, *notes)))
 

@@ -1,6 +1,5 @@
 """From the text of a job file to a :class:`~plategen.job.job.Job`, or to one line that says what is wrong with it."""
 
-import difflib
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
@@ -109,10 +108,12 @@ def _meant(path: str, key: str, known: Iterable[str]) -> str:
     for (table, typed), right in _MEANT.items():
         if typed == key and table == path:
             return f"did you mean `{right}`?"
+    from difflib import get_close_matches  # few jobs have a key that is not known
+
     known = tuple(known)
     parts = [part for part in key.split("_") if part in known]  # rod_diameter is the rod, and no other diameter
-    slips = difflib.get_close_matches(key, known, n=1, cutoff=0.9)  # pin_statoin has a part, but is a slip
-    near = slips or parts or difflib.get_close_matches(key, known, n=1, cutoff=0.6)
+    slips = get_close_matches(key, known, n=1, cutoff=0.9)  # pin_statoin has a part, but is a slip
+    near = slips or parts or get_close_matches(key, known, n=1, cutoff=0.6)
     if near:
         return f"did you mean `{near[0]}`?"
     table, right = next(

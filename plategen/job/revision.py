@@ -6,7 +6,7 @@ from plategen.ground.in_words import name_of
 from plategen.ground.quantity import NUMBER
 from plategen.ground.refusal import Refusal
 from plategen.job.quantities import Allowed, Length, Table
-from plategen.rail.note.gap import HowHeld
+from plategen.rail.note.held import HowHeld
 
 MOST_ROUNDS = 20
 """Rounds of fit notes."""

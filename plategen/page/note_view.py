@@ -11,7 +11,7 @@ from plategen.ground.unit import Units
 from plategen.page.draft import Draft, Drawn
 from plategen.page.note_edit import NoteRow, notes_file, read_notes
 from plategen.page.trace_rows import units_of
-from plategen.rail.note.gap import HowHeld
+from plategen.rail.note.held import HowHeld
 from plategen.rail.trace_columns import units_in_file
 
 HELD = dict(zip(get_args(HowHeld), ("by its pin", "pushed home"), strict=True))

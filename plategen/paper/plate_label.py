@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, pairwise, product
 
-from plategen.bracket.drill_list import shim_of
 from plategen.bracket.model import HOW_MADE, Plate
 from plategen.bracket.rod_end import PREFIX
 from plategen.bracket.shape_mark import shape_mark
@@ -282,6 +281,8 @@ def _ground(work: Work, plate: Plate, show: Show) -> Iterator[Label]:
     """How thick a shim is ground at each corner."""
     if plate.role != "shim":
         return
+    from plategen.bracket.drill_list import shim_of
+
     shim = shim_of(work.design, plate.name)
     u0, v0, u1, v1 = plate.outline.bounds
     corners = ((complex(u0, v0), -1), (complex(u1, v0), -1), (complex(u1, v1), 1), (complex(u0, v1), 1))

@@ -1,9 +1,9 @@
 """How a trace file is laid out: its column names, what parts its cells, the words of a mark, the line of the units."""
 
 import csv
-import difflib
 import re
 from dataclasses import dataclass
+from typing import cast
 
 from plategen.ground import quantity
 from plategen.ground.refusal import Refusal
@@ -100,7 +100,9 @@ def columns_of(line: str) -> Columns:
         raise Refusal("the columns have no names; the first line must be `station,offset`")
     for name in names:
         if name not in _KNOWN:
-            near = difflib.get_close_matches(name, _OFFERED, n=1)
+            from difflib import get_close_matches
+
+            near = get_close_matches(name, _OFFERED, n=1)
             hint = f"did you mean {near[0]}?" if near and " " not in name else "write `station,offset`"
             raise Refusal(f"{name[:40]!r} is not known as a heading; {hint}")
     pair = next((pair for pair in _PAIRS if pair[0] in names), None)
@@ -111,15 +113,18 @@ def columns_of(line: str) -> Columns:
     return Columns(separator, pair, names.index(pair[0]), names.index(pair[1]), mark, note, len(names))
 
 
-_LATER = r"(?:[\s,;(]+(?:(?:to|will) be (?:ground|scraped) off(?: later)?|(?:ground|scraped) off later)\)?)?"
-_HERE = r"(?:(?:on|at|over|in)\s+)?(?:an?\s+|the\s+)?{}(?:\s+here)?" + _LATER + r"[.!]?"
 _MARKS: tuple[tuple[Mark, str], ...] = (
     ("step", r"step"),
     ("bead", r"(?:weld(?:ing)? )?(?:bead|spatter)"),
     ("hole", r"(?:(?:bolt|rivet|drilled) )?hole"),
     ("edge", r"edge(?: of (?:the )?plate)?"),
 )
-_WORDS_OF = tuple((mark, re.compile(_HERE.format(words), re.IGNORECASE).fullmatch) for mark, words in _MARKS)
+_MARK_SAID = re.compile(
+    rf"(?:(?:on|at|over|in)\s+)?(?:an?\s+|the\s+)?(?:{'|'.join(f'(?P<{mark}>{words})' for mark, words in _MARKS)})"
+    r"(?:\s+here)?"
+    r"(?:[\s,;(]+(?:(?:to|will) be (?:ground|scraped) off(?: later)?|(?:ground|scraped) off later)\)?)?[.!]?",
+    re.IGNORECASE,
+).fullmatch
 
 
 def mark_of(cell: str, note: str = "") -> Mark:
@@ -133,8 +138,8 @@ def mark_of(cell: str, note: str = "") -> Mark:
     Raises:
         Refusal: The cell holds another word.
     """
-    words = cell or note
-    mark: Mark = next((mark for mark, says in _WORDS_OF if says(words)), "")
+    said = _MARK_SAID(cell or note)
+    mark = "" if said is None else cast(Mark, said.lastgroup)
     if cell and not mark:
         raise Refusal(f"{cell[:40]!r} is no mark; {', '.join(f'`{mark}`' for mark, _ in _MARKS)} or none is right")
     return mark if cell or mark != "edge" else ""

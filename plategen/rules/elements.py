@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.ground.refusal import Refusal, missing_library
-from plategen.rules.material import YOUNG_MPA
+from plategen.rules.material import POISSON, YOUNG_MPA
 from plategen.rules.plate_mesh import PlateMesh
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -24,9 +24,6 @@ Place: TypeAlias = Callable[[Floats], Flags]
 
 Traction: TypeAlias = Callable[[Floats], Floats]
 """Force on each square millimetre of edge, MPa: from points, two rows (and more axes), to two rows alike."""
-
-POISSON = 0.3
-"""Of steel."""
 
 
 @dataclass(frozen=True, slots=True)

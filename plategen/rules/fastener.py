@@ -6,8 +6,8 @@ from functools import cache
 
 from plategen.rules import table
 from plategen.rules.bolt import pretension_n
+from plategen.rules.bolt_grade import BoltGrade
 from plategen.rules.hole_size import row_of_size, stress_area_mm2
-from plategen.rules.material import BoltGrade
 from plategen.rules.safety import PRACTICE
 
 WASHER_OVER_BOLT, THIN_WASHER_MM = 0.21, 1.65
@@ -98,7 +98,7 @@ def _made(least_mm: float, metric: bool) -> float:
 def tightened_n(grade: BoltGrade, bolt_mm: float, *, pretensioned: bool) -> float:
     """The tension to tighten a bolt to, N: its pretension, or 0.75 of its proof load; 0 where its grade has no proof.
 
-    >>> from plategen.rules.material import bolt_grade
+    >>> from plategen.rules.bolt_grade import bolt_grade
     >>> round(tightened_n(bolt_grade("Grade 5", 9.525), 9.525, pretensioned=False) / 4.44822)
     4941
     """

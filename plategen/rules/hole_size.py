@@ -1,33 +1,23 @@
-"""Hole diameters for bolts, the hexagons that turn on them, and the room that a wrench needs.
+"""Hole diameters for bolts, and the sizes of bolts that are made.
 
 Structural holes (AISC 360 Table J3.3) and general clearance holes (ISO 273, ASME B18.2.8) are different tables: a bolt
 that carries load in a structural joint takes the first, a bolt that locates a part takes the second.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from functools import cache
 
-from plategen.ground.message import Message, joined, message, mm, number, size
+from plategen.ground.message import Message, joined, message, size
 from plategen.ground.printed import Row
 from plategen.ground.refusal import Refusal
 from plategen.rules import table
 from plategen.rules.edge_distance import Distance
-from plategen.rules.safety import PRACTICE
 
-_SAME_MM = 0.02
+SAME_MM = 0.02
+"""Sizes that differ by no more are one."""
 
 FITS = {"close": ("close", "fine"), "normal": ("normal", "medium"), "loose": ("loose", "coarse")}
 """The same fit as the inch and the metric standard name it."""
-
-
-@dataclass(frozen=True, slots=True)
-class WrenchSize:
-    """Across flats of a bolt's head and its nut, mm."""
-
-    head_mm: float
-    nut_mm: float
-    source: str
 
 
 @cache
@@ -66,18 +56,16 @@ def structural_hole(diameter_mm: float, kind: str = "standard") -> Distance:
     return _hole(diameter_mm, ("AISC J3.3", "AISC J3.3M"), (kind,))
 
 
-@cache
-def wrench_size(diameter_mm: float) -> WrenchSize:
-    """Across flats of the hexagon for a bolt of this diameter.
-
-    >>> wrench_size(12.0).nut_mm
-    18.0
+def bolt_hole_size(bolt_mm: float) -> Distance:
+    """Hole of a bolt that carries: the structural table's, or below its sizes the close clearance hole.
 
     Raises:
-        Refusal: The size is not in the table.
+        Refusal: No table has the size.
     """
-    row = row_of_size("wrenches", diameter_mm, "hexagon")
-    return WrenchSize(table.length_mm(row, "head_flats"), table.length_mm(row, "nut_flats"), row["source"])
+    try:
+        return structural_hole(bolt_mm)
+    except Refusal:
+        return clearance_hole(bolt_mm, "close")
 
 
 @cache
@@ -104,7 +92,7 @@ def made_bolts_mm(unit: str) -> tuple[float, ...]:
     sizes = {table.length_mm(row, "diameter") for row in table.read("threads") if row["unit"] == unit}
     for name in ("hole_sizes", "wrenches"):
         tabled = [table.length_mm(row, "diameter") for row in table.read(name)]
-        sizes = {size for size in sizes if any(abs(size - other) <= _SAME_MM for other in tabled)}
+        sizes = {size for size in sizes if any(abs(size - other) <= SAME_MM for other in tabled)}
     return tuple(sorted(sizes))
 
 
@@ -121,7 +109,7 @@ def row_of_size(name: str, diameter_mm: float, what: str, fits: Callable[[Row], 
         Refusal: The size is not in the table.
     """
     for row in table.read(name):
-        if abs(table.length_mm(row, "diameter") - diameter_mm) <= _SAME_MM and fits(row):
+        if abs(table.length_mm(row, "diameter") - diameter_mm) <= SAME_MM and fits(row):
             return row
     right = _nearest_sizes([row for row in table.read(name) if fits(row)], diameter_mm)
     raise Refusal(message("no {} is tabled for a bolt of {}; {} is right", what, size(diameter_mm), right))
@@ -145,46 +133,3 @@ def _hole(diameter_mm: float, standards: tuple[str, ...], fits: tuple[str, ...])
         of = size(diameter_mm), " or ".join(standards), _nearest_sizes(rows, diameter_mm)
         raise Refusal(message("there is no standard bolt of {} ({}); {} is right", *of)) from None
     return Distance(table.length_mm(row, "hole"), row["source"])
-
-
-SOCKET_OVER_FLATS = 1.5
-"""Outside of a hand socket over the flats it fits (common practice, no source)."""
-
-HAND_MM = 2.0
-"""Room beside a hand socket or a head (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class ToolRoom:
-    """From a bolt's centre to the nearest thing that stands beside its nut, mm, and the rule."""
-
-    mm: float
-    source: str
-    words: Message
-
-
-def tool_room(bolt_mm: float, *, power: bool) -> ToolRoom:
-    """The room that tightening a bolt needs.
-
-    Args:
-        bolt_mm: Its diameter.
-        power: True for a power wrench, as a structural pretension asks; a size that the table lacks takes the hand's.
-
-    >>> round(tool_room(19.05, power=True).mm / 25.4, 4)
-    1.25
-
-    Raises:
-        Refusal: No hexagon is tabled for the size.
-    """
-    if power:
-        for row in table.read("tightening"):
-            if abs(table.length_mm(row, "diameter") - bolt_mm) <= _SAME_MM:
-                return ToolRoom(
-                    table.length_mm(row, "clearance"), row["source"], message("a power wrench's socket and its room")
-                )
-    flats = wrench_size(bolt_mm).nut_mm
-    return ToolRoom(
-        SOCKET_OVER_FLATS * flats / 2.0 + HAND_MM,
-        PRACTICE,
-        message("a hand socket {} x across flats, and {} of room", number(SOCKET_OVER_FLATS), mm(HAND_MM)),
-    )

@@ -11,8 +11,9 @@ from plategen.job.steering_equipment import StopsEntry, TyreEntry
 from plategen.steering.motion import move
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates, steer_rate
+from plategen.steering.stop_kind import Turn
 from plategen.steering.stop_load import strike_nmm
-from plategen.steering.stops import StopOrder, Turn
+from plategen.steering.stops import StopOrder
 from plategen.steering.sweep import Sweep
 from plategen.steering.team import Team
 from plategen.steering.vector import array, dot, unit

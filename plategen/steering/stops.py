@@ -7,7 +7,6 @@ it loads the box's shaft and housing with the whole linkage's force.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
@@ -16,13 +15,10 @@ from plategen.job.steering_equipment import StopEntry
 from plategen.steering.motion import Motion, move
 from plategen.steering.mount import Mount
 from plategen.steering.rates import lever_rates
+from plategen.steering.stop_kind import Kind, Turn
 from plategen.steering.sweep import Sweep, driver_at, steered_rad
 from plategen.steering.team import Pusher
 from plategen.steering.vector import Floats, array, dot, length, unit
-
-Turn = Literal["left", "right"]
-Kind = Literal["spindle", "box", "cylinder", "further cylinder", "other"]
-"""Which way it stops, and what it is; "cylinder" is the one whose bracket is made."""
 
 BEYOND = (1.5, 1.15, 1.02)
 """How far past the locks a stop is looked for, as multiples of the lock, until no dead point is in the way."""

@@ -5,11 +5,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
 
-from plategen.cause import besides
 from plategen.cured import Cured, Written
 from plategen.ground.show import Show
 from plategen.job.change import FileValue
-from plategen.tell.cause import cause_lines, kinds_of
+from plategen.tell.cause import besides, cause_lines, kinds_of
 from plategen.tell.finding_row import finding_row
 from plategen.tell.report.encode import Level, about
 from plategen.tell.report.finding import FindingReport, finding_report

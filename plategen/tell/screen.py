@@ -2,26 +2,26 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from plategen.bracket.measure import at_home
 from plategen.bracket.model import Plate
-from plategen.cause import Cause, besides
 from plategen.checks.caution import not_covered
 from plategen.checks.finding import Finding, stops, worst_first
 from plategen.checks.fit_up import clear_of_rail
 from plategen.checks.headline import headline
-from plategen.cost import cost_of
 from plategen.flat.segment import Arc
 from plategen.ground.in_words import in_words
 from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.rail.trace import FittedTrace, bead_words, free_words, step_words, told
-from plategen.tell.cause import kinds_of
-from plategen.tell.cost import cost_words
+from plategen.tell.cause import besides, kinds_of
 from plategen.tell.finding_row import finding_row, used
-from plategen.tell.picture.plate_features import spoken
 from plategen.tell.table import columns, counted, off_fit, up_to
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.cause import Cause
 
 
 def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None = None) -> list[str]:
@@ -53,6 +53,11 @@ def trace_lines(fitted: FittedTrace, show: Show, inline_offset_mm: float | None 
 
 def cost_lines(work: Work) -> Iterator[str]:
     """What it costs, where the shop gives rates."""
+    if work.job.shop is None:
+        return
+    from plategen.cost import cost_of
+    from plategen.tell.cost import cost_words
+
     cost = cost_of(work)
     if cost is not None:
         yield f"cost: {cost_words(cost)}"
@@ -79,7 +84,7 @@ def _pieces(fitted: FittedTrace, show: Show) -> Iterable[str]:
             yield f"{number}  flat   {show.length(piece.length)} long, at {lean:+.1f}° to the straightedge"
 
 
-def findings_lines(findings: Iterable[Finding], show: Show, found: Sequence[Cause] = ()) -> list[str]:
+def findings_lines(findings: Iterable[Finding], show: Show, found: "Sequence[Cause]" = ()) -> list[str]:
     """The findings as a table, the failing ones first, then their cures.
 
     What follows from a cause has one row for each kind, its worst, and no cure of its own: the cause's goes before.
@@ -128,7 +133,8 @@ def _meets(work: Work, plate: Plate, show: Show) -> Iterator[str]:
 
 def _times(plate: Plate) -> str:
     """Its name, and how many are cut where it is not one."""
-    return spoken(plate) if plate.count == 1 else f"{spoken(plate)}, {plate.count} of them"
+    name = in_words(plate.name)
+    return name if plate.count == 1 else f"{name}, {plate.count} of them"
 
 
 def doubt_lines(work: Work, show: Show) -> list[str]:
@@ -175,7 +181,7 @@ def _at_worst(finding: Finding) -> str:
     return f"{finding.check}{'' if share[0].isdigit() else ':'} {share}, {finding.part.spoken}"
 
 
-def stop_lines(findings: Iterable[Finding], show: Show, found: Sequence[Cause] = ()) -> list[str]:
+def stop_lines(findings: Iterable[Finding], show: Show, found: "Sequence[Cause]" = ()) -> list[str]:
     """A line for every check that says stop and follows from no cause: its worst finding, the other parts it stops on
     folded behind it.
     """

@@ -36,7 +36,7 @@ from plategen.job.bolted import Bolted
 from plategen.make import Work, carry_through, fit_rail
 from plategen.rail.surface import Rail
 from plategen.rules import drilling
-from plategen.rules.hole_size import tool_room
+from plategen.rules.wrench import tool_room
 from tests.support.every_example import loaded_of, work_of
 from tests.support.web_jobs import bolted_job
 from tests.support.web_rail import assert_clearly_refused, built_or_refused, read, web

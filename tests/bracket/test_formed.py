@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from plategen.bracket.base import fold_of
-from plategen.bracket.model import Bend
+from plategen.bracket.folded import Bend
 from plategen.bracket.unfold import bend_limits, bends_in, bodies_of, cut_of
 from plategen.checks.bend import CHECKS, PUNCH
 from plategen.flat.inside import inside, simple

@@ -22,7 +22,8 @@ from plategen.ground.message import message
 from plategen.ground.refusal import Refusal
 from plategen.ground.space import dot, mixed
 from plategen.rules.bolt import en_bearing_n, group_forces_n
-from plategen.rules.material import bolt_grade, steel
+from plategen.rules.bolt_grade import bolt_grade
+from plategen.rules.material import steel
 from plategen.rules.weld_group import WeldGroup
 from tests.bracket.test_split import _build, _fitted
 from tests.checks.bench import Bench, push_n

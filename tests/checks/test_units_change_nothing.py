@@ -18,7 +18,7 @@ from plategen.job.rules import Rules
 from plategen.make import carry_through
 from plategen.rail.reading import read_trace
 from plategen.rail.trace import Trace
-from plategen.rules.material import to_pretension
+from plategen.rules.bolt_grade import to_pretension
 from tests.support.written import written
 
 PROFILES = Path(__file__).parents[2] / "profiles"

@@ -23,7 +23,8 @@ from plategen.page.parts import _plates
 from plategen.page.request import Set
 from plategen.page.typed_texts import typed_texts
 from plategen.page.view import checks_of, judged_of, problem_of
-from plategen.rules.material import bolt_grade, steel, weld_metal
+from plategen.rules.bolt_grade import bolt_grade
+from plategen.rules.material import steel, weld_metal
 from plategen.tell.finding_row import finding_row
 
 PROFILES = Path(__file__).parents[2] / "profiles"

@@ -20,8 +20,8 @@ from plategen.rules.bolt import (
     slip_strength_n,
     tension_with_shear_mpa,
 )
+from plategen.rules.bolt_grade import bolt_grade
 from plategen.rules.hole_size import stress_area_mm2
-from plategen.rules.material import bolt_grade
 from plategen.rules.safety import RUPTURE, SLIP, RuleSet
 
 IN, KSI, KIP = 25.4, 6.894757, 4448.2216

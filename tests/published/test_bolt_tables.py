@@ -12,7 +12,8 @@ from plategen.design.bolts import bolt_hole_size, pattern, steel_round
 from plategen.rules import table
 from plategen.rules.edge_distance import least_clear_between_holes, least_edge_distance, least_spacing
 from plategen.rules.fastener import washer_mm
-from plategen.rules.hole_size import structural_hole, tool_room, wrench_size
+from plategen.rules.hole_size import structural_hole
+from plategen.rules.wrench import tool_room, wrench_size
 
 INCH = 25.4
 

@@ -4,9 +4,9 @@ import math
 
 import pytest
 
+from plategen.rules.bolt_grade import bolt_grade
 from plategen.rules.fastener import bolt_length, pin_end, tightened_n, torques_nmm, turn_of_nut, washer_mm
 from plategen.rules.hole_size import stress_area_mm2
-from plategen.rules.material import bolt_grade
 from plategen.rules.plug import filled_mm, plug_hole_mm
 from tests.support.every_example import EXAMPLES, work_of
 

@@ -4,6 +4,7 @@ import pytest
 
 from plategen.ground.refusal import Refusal
 from plategen.rules import material, table
+from plategen.rules.bolt_grade import bolt_grade
 from plategen.rules.edge_distance import (
     least_distance_en,
     least_edge_distance,
@@ -12,7 +13,8 @@ from plategen.rules.edge_distance import (
     most_spacing,
     most_spacing_en,
 )
-from plategen.rules.hole_size import clearance_hole, stress_area_mm2, structural_hole, wrench_size
+from plategen.rules.hole_size import clearance_hole, stress_area_mm2, structural_hole
+from plategen.rules.wrench import wrench_size
 
 IN = 25.4
 
@@ -107,5 +109,5 @@ def test_every_row_names_its_source() -> None:
 def test_material_names_as_shops_write_them() -> None:
     assert material.steel("a572 gr 50").fu_mpa == pytest.approx(448.16, abs=0.01)
     assert material.weld_metal("E7018").fexx_mpa == pytest.approx(482.6, abs=0.1)
-    assert material.bolt_grade("grade 5", 1.25 * IN).tensile_mpa == pytest.approx(105 * 6.894757, abs=0.01)
+    assert bolt_grade("grade 5", 1.25 * IN).tensile_mpa == pytest.approx(105 * 6.894757, abs=0.01)
     assert material.weld_beta(490.0) == 0.9

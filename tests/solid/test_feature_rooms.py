@@ -35,7 +35,7 @@ from plategen.job.style_tables import Closing
 from plategen.make import carry_through
 from plategen.rail.trace import Trace
 from plategen.rules.fastener import WASHER_OVER_BOLT
-from plategen.rules.hole_size import tool_room, wrench_size
+from plategen.rules.wrench import tool_room, wrench_size
 from plategen.solid.bodies import feature_bodies
 from plategen.solid.clearance import gap_mm
 from plategen.solid.kernel import Shape, location, plate_solid, prism

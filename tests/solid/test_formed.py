@@ -9,7 +9,8 @@ from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Section
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
-from plategen.bracket.model import Bend, Plate
+from plategen.bracket.folded import Bend
+from plategen.bracket.model import Plate
 from plategen.bracket.unfold import bend_limits, bends_in, cut_of
 from plategen.checks.finding import must_stop
 from plategen.flat.inside import inside

@@ -4,15 +4,12 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
-from typing import Literal, TypeAlias
 
 from plategen.ground.in_words import in_words
 from plategen.ground.message import Message, message, mm
 from plategen.ground.refusal import Refusal
 from plategen.ground.unit import INCH_MM
-
-HowHeld: TypeAlias = Literal["pin", "home"]
-"""By its pin, in its place, or pushed home until it touched."""
+from plategen.rail.note.held import HowHeld
 
 MOST_NOTES = 240
 """Of one plate, and in one file: a dozen a round are plenty."""

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plategen.tell.picture.drafter import Drafter
-from plategen.tell.picture.place import Box, words_box
+from plategen.tell.picture.place import Box, words_span
 
 Inked: TypeAlias = NDArray[np.complex128]
 """Points along what is drawn, close enough together that no word slips between two."""
@@ -54,13 +54,19 @@ def placed(notes: Sequence[Callout], ink: Inked, field: Box, drafter: Drafter) -
     """A place for each note, in their order; ``field`` is what the drawing fills, ``ink`` what words keep off."""
     h = drafter.height_mm
     found: list[Placed] = []
+    leaders: list[Inked] = []  # of those found, as points sorted by their height
     ink = ink[np.argsort(ink.imag)]
     for note in notes:
         elbows: Inked = note.at + h * _AROUND
-        width = drafter.width(note.words)
-        boxes = [words_box(elbow, elbow.real >= note.at.real, width, h) for elbow in elbows.tolist()]
-        best = int(np.argmin(_costs(note, elbows, _Boxes.of(boxes), found, ink, field, h)))
-        found.append(Placed(note, complex(elbows[best]), boxes[best]))
+        beyond, half = words_span(drafter.width(note.words), h)
+        middles = elbows + np.where(elbows.real >= note.at.real, beyond, -beyond)
+        boxes = _Boxes.of(middles - half, middles + half)
+        best = int(np.argmin(_costs(note, elbows, boxes, found, leaders, ink, field, h)))
+        leader = inked([(note.at, complex(elbows[best]))], 0.4 * h)
+        leaders.append(leader if elbows[best].imag > note.at.imag else leader[::-1])
+        found.append(
+            Placed(note, complex(elbows[best]), Box(complex(middles[best] - half), complex(middles[best] + half)))
+        )
     return found
 
 
@@ -78,8 +84,9 @@ class _Boxes:
     high: NDArray[np.float64]
 
     @classmethod
-    def of(cls, boxes: Sequence[Box]) -> "_Boxes":
-        return cls(*np.array([(b.low.real, b.low.imag, b.high.real, b.high.imag) for b in boxes]).T)
+    def of(cls, low: Inked, high: Inked) -> "_Boxes":
+        """From their lower left and upper right corners."""
+        return cls(low.real, low.imag, high.real, high.imag)
 
     def meet(self, other: Box) -> NDArray[np.bool_]:
         """Which of them overlap another."""
@@ -110,7 +117,14 @@ class _Boxes:
 
 
 def _costs(
-    note: Callout, elbows: Inked, boxes: _Boxes, others: Sequence[Placed], ink: Inked, field: Box, h: float
+    note: Callout,
+    elbows: Inked,
+    boxes: _Boxes,
+    others: Sequence[Placed],
+    leaders: Sequence[Inked],
+    ink: Inked,
+    field: Box,
+    h: float,
 ) -> NDArray[np.float64]:
     """What each place covers, the worst dearest."""
     price = 25.0 * np.minimum(4, boxes.hold(ink)) + 6.0 * boxes.beyond(field, BESIDE * h) / h
@@ -120,10 +134,9 @@ def _costs(
     # a leader as points so close together that none slips through words
     along = np.linspace(0.0, 1.0, math.ceil(2.5 * max(FAR)) + 1)[:, np.newaxis]
     x, y = (note.at.real + along * (elbows.real - note.at.real), note.at.imag + along * (elbows.imag - note.at.imag))
-    for other in others:
+    for other, leader in zip(others, leaders, strict=True):
         price += 400.0 * boxes.meet(other.box)
-        leader = inked([(other.of.at, other.elbow)], 0.4 * h)
-        price += 90.0 * (boxes.hold(leader if other.elbow.imag > other.of.at.imag else leader[::-1]) > 0)
+        price += 90.0 * (boxes.hold(leader) > 0)
         low, high = other.box.low, other.box.high
         across = (x > low.real) & (x < high.real) & (y > low.imag) & (y < high.imag)
         price += 90.0 * across.any(axis=0)

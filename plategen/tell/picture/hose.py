@@ -8,13 +8,15 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from plategen.ground.space import Vector, dot, minus, mixed, unit
 from plategen.job.steering_equipment import PortEntry
-from plategen.steering.hoses import ports_with_hoses
-from plategen.steering.ports import PortAngle, port_path
 from plategen.steering.vector import Floats
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.steering.ports import PortAngle
 
 HOSE_WALL_MM, HOSE_INSIDE_MM = 5.0, 10.0
 """A hose with braid is about so thick, and so wide inside where no line of the circuit tells it (about EN 853, from
@@ -42,6 +44,9 @@ def drawn_ports(work: Work) -> Iterator[DrawnPort]:
     study, fixed = work.steering, work.design.pin.fixed_mm
     if study is None or study.in_line is None or fixed is None or work.job.style.holds != "fixed pin":
         return
+    from plategen.steering.hoses import ports_with_hoses
+    from plategen.steering.ports import port_path
+
     at, followed = study.in_line, {port.name: port for port in study.ports}
     axes, pin = (at.swing.u, at.swing.v, at.swing.w), work.bracket.pin.centre
     circuit = study.steering.circuit
@@ -77,7 +82,7 @@ def _across(outwards: Floats, axes: tuple[Vector, Vector, Vector]) -> Vector:
     return unit((0.0, dot((x, y, z), axes[1]), dot((x, y, z), axes[2])))
 
 
-def _length_mm(entry: PortEntry, port: PortAngle) -> float:
+def _length_mm(entry: PortEntry, port: "PortAngle") -> float:
     return entry.hose_length_mm or port.hose_needed_mm or 0.0
 
 

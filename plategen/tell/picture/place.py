@@ -67,9 +67,15 @@ def box_about(middle: complex, width: float, height: float) -> Box:
 
 def words_box(elbow: complex, right: bool, width: float, height: float) -> Box:
     """Where a leader's words and shelf lie, beyond its elbow."""
+    beyond, half = words_span(width, height)
+    middle = elbow + (beyond if right else -beyond)
+    return Box(middle - half, middle + half)
+
+
+def words_span(width: float, height: float) -> tuple[float, complex]:
+    """How far beyond its elbow the middle of a leader's words lies, and from there to their upper right corner."""
     reach = width + 1.2 * height
-    middle = elbow + (reach / 2 if right else -reach / 2)
-    return box_about(middle, reach, 1.3 * height)
+    return reach / 2, complex(reach, 1.3 * height) / 2
 
 
 @dataclass(frozen=True, slots=True)

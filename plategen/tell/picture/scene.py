@@ -10,6 +10,7 @@ linear along the edge.
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -35,13 +36,13 @@ EDGE_ON = 1e-6
 """A facet turned so that less than this share of it is seen hides nothing."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Facet:
     """A plane polygon: its loops one after another, outline and holes alike, each an (n, 3) array of corners."""
 
     loops: tuple[Points, ...]
 
-    @property
+    @cached_property
     def normal(self) -> Points:
         """Normal of the outline, its length twice the outline's area (Newell's sum, safe for any shape)."""
         x, y, z = self.loops[0].T
@@ -63,10 +64,14 @@ def seen_pieces(starts: Points, ends: Points, facets: Sequence[Facet]) -> list[l
     (x0, y0, z0), (x1, y1, _) = np.minimum(starts, ends).T, np.maximum(starts, ends).T
     near = (x1 >= least[:, :1]) & (x0 <= most[:, :1]) & (y1 >= least[:, 1:2]) & (y0 <= most[:, 1:2])
     near &= z0 < most[:, 2:] - BEHIND_MM
-    for row, (facet, normal) in zip(near, facing, strict=True):
-        which = np.flatnonzero(row)
-        if which.size:
-            _hide(hidden, which, starts[which], ends[which] - starts[which], facet, normal)
+    alike: dict[tuple[int, ...], list[int]] = {}  # facets with as many corners are looked at together
+    for row, (facet, _) in enumerate(facing):
+        alike.setdefault(tuple(map(len, facet.loops)), []).append(row)
+    for rows in alike.values():
+        which, edge = np.nonzero(near[rows])
+        loops = [np.array(loop)[which] for loop in zip(*(facing[row][0].loops for row in rows), strict=True)]
+        normal = np.array([facing[row][1] for row in rows])[which]
+        _hide(hidden, edge, starts[edge], ends[edge] - starts[edge], loops, normal)
     return [_remaining(spans) for spans in hidden]
 
 
@@ -75,15 +80,23 @@ def _hide(
     which: NDArray[np.intp],
     start: Points,
     along: Points,
-    facet: Facet,
+    loops: Sequence[Points],
     normal: Points,
 ) -> None:
-    """Note on every edge of ``which`` the spans that this facet hides."""
-    inside = _crossings(start, along, facet)
+    """Note on every edge of ``which``, each beside a facet of its own, the spans that this hides.
+
+    Args:
+        hidden: Where they are noted, edge by edge.
+        which: The edges' numbers, (p,).
+        start: Where they start, (p, 3).
+        along: From there to their ends, (p, 3).
+        loops: The facets' loops, each (p, n, 3).
+        normal: Their normals, (p, 3).
+    """
+    inside = _crossings(start, along, loops)
     # height of the facet's plane over the edge: g0 + g1 t
-    corner = facet.loops[0][0]
-    g0 = ((corner - start) @ normal) / normal[2]
-    g1 = -(along @ normal) / normal[2]
+    g0 = ((loops[0][:, 0] - start) * normal).sum(axis=1) / normal[:, 2]
+    g1 = -(along * normal).sum(axis=1) / normal[:, 2]
     with np.errstate(divide="ignore", invalid="ignore"):
         t_level = (BEHIND_MM - g0) / g1
     flat = np.abs(g1) < 1e-12
@@ -96,21 +109,21 @@ def _hide(
             hidden[which[row]].append((float(begin[row]), float(end[row])))
 
 
-def _crossings(start: Points, along: Points, facet: Facet) -> Points:
+def _crossings(start: Points, along: Points, loops: Sequence[Points]) -> Points:
     """Shares at which the whole lines cross the facet's boundary, sorted along each row, infinite where none is."""
     columns = []
     square = along[:, 0] ** 2 + along[:, 1] ** 2
     point_like = square < 1e-18
     square = np.where(point_like, 1.0, square)
-    for loop in facet.loops:
-        following = np.concatenate([loop[1:], loop[:1]])
+    for loop in loops:
+        following = np.concatenate([loop[:, 1:], loop[:, :1]], axis=1)
         side_a = _sides(start, along, loop)
         side_b = np.concatenate([side_a[:, 1:], side_a[:, :1]], axis=1)
         # one rule for corners that lie on the line, so that every loop is crossed an even number of times
         crossed = (side_a >= 0.0) != (side_b >= 0.0)
         share = np.where(crossed, side_a, 0.0) / np.where(crossed, side_a - side_b, 1.0)
-        x = loop[:, 0] + (following - loop)[:, 0] * share - start[:, :1]
-        y = loop[:, 1] + (following - loop)[:, 1] * share - start[:, 1:2]
+        x = loop[..., 0] + (following - loop)[..., 0] * share - start[:, :1]
+        y = loop[..., 1] + (following - loop)[..., 1] * share - start[:, 1:2]
         t = (x * along[:, :1] + y * along[:, 1:2]) / square[:, None]
         columns.append(np.where(crossed & ~point_like[:, None], t, np.inf))
     shares: Points = np.sort(np.concatenate(columns, axis=1), axis=1)
@@ -119,7 +132,7 @@ def _crossings(start: Points, along: Points, facet: Facet) -> Points:
 
 def _sides(start: Points, along: Points, corners: Points) -> Points:
     """Cross product of each edge's direction with the way from its start to each corner, in the picture's plane."""
-    sides: Points = along[:, :1] * (corners[:, 1] - start[:, 1:2]) - along[:, 1:2] * (corners[:, 0] - start[:, :1])
+    sides: Points = along[:, :1] * (corners[..., 1] - start[:, 1:2]) - along[:, 1:2] * (corners[..., 0] - start[:, :1])
     return sides
 
 

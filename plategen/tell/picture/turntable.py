@@ -8,14 +8,12 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from importlib import resources
-from typing import Any, Literal, TypeAlias, TypedDict
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypedDict
 
-from plategen.bracket.drill_list import Shim, shim_of
 from plategen.bracket.envelope import PIN_OVER, Post, barrel_start_mm, cylinder_bodies, lug_outline
 from plategen.bracket.feature import Feature
 from plategen.bracket.measure import along_pin, drawn_out
 from plategen.bracket.model import Plate, WeldRun
-from plategen.bracket.sleeve import sleeves
 from plategen.bracket.unfold import bodies_of
 from plategen.checks.finding import failing_parts
 from plategen.checks.load_path import BoltJoint, bolt_joints
@@ -30,6 +28,9 @@ from plategen.tell.picture.cord import Face, ring, rings, skin
 from plategen.tell.picture.hose import DrawnPort, drawn_ports
 from plategen.tell.picture.plate_features import spoken
 from plategen.work import Work
+
+if TYPE_CHECKING:
+    from plategen.bracket.drill_list import Shim
 
 STEP_RAD, ROUND_RAD = math.radians(12), math.radians(15)
 """An arc, and a full circle, is drawn as chords that each turn no more than this."""
@@ -102,10 +103,7 @@ def bodies(work: Work) -> list[Body]:
     plates, ports = work.bracket.plates, tuple(drawn_ports(work))
     shown = [body("steel", spoken(p), _prism(*drawn_out(p, p.placement)), p.name) for p in bodies_of(work.bracket)]
     shown += [body("bead", f"bead {run.name}", _bead(run), run.name) for run in work.bracket.welds]
-    shown += [body("steel", spoken(p), _ground(p, shim_of(work.design, p.name)), p.name) for p in work.bracket.packing]
-    for tube in sleeves(work.design):
-        ring, bore = (Circle(0j, across / 2) for across in (tube.outside_mm, tube.bore_mm))
-        shown.append(body("steel", tube.name, _prism(ring, (bore,), tube.placement, tube.length_mm)))
+    shown += [body("steel", name, faces, part) for name, faces, part in _under_base(work)]
     for joint in bolt_joints(work.bracket):
         behind = work.bracket.of_role("backing") if joint.on_wall else None
         shown += [body("bolt", name, faces, *parts) for name, faces, *parts in _bolts(joint, behind)]
@@ -145,7 +143,21 @@ def _prism(outside: Contour, inside: Iterable[Contour], place: Placement, depth:
     return _between(outside, inside, place, lambda p: 0.0, depth)
 
 
-def _ground(plate: Plate, shim: Shim) -> list[Face]:
+def _under_base(work: Work) -> Iterator[tuple[str, list[Face], str]]:
+    """The packing under a base that is bolted to the rail and the sleeves of its bolts; none without a base."""
+    if work.design.base is None:
+        return
+    from plategen.bracket.drill_list import shim_of
+    from plategen.bracket.sleeve import sleeves
+
+    for plate in work.bracket.packing:
+        yield spoken(plate), _ground(plate, shim_of(work.design, plate.name)), plate.name
+    for tube in sleeves(work.design):
+        ring, bore = (Circle(0j, across / 2) for across in (tube.outside_mm, tube.bore_mm))
+        yield tube.name, _prism(ring, (bore,), tube.placement, tube.length_mm), tube.name
+
+
+def _ground(plate: Plate, shim: "Shim") -> list[Face]:
     """A shim as it is ground: from its corners' thickness under the base's plane up to that plane."""
     a, b, c, _ = shim.corners_mm
     along, across = (b - a) / shim.side_mm, (c - b) / shim.side_mm

@@ -1,15 +1,17 @@
 """The moving axle's part of the steering study in the report."""
 
 import math
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
-from plategen.steering.axle import AxleTravel
-from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
 from plategen.tell.report.encode import Level, Maybe, Pair, about
 from plategen.tell.report.linkage import range_deg
+
+if TYPE_CHECKING:
+    from plategen.steering.axle import AxleTravel
+    from plategen.steering.study import SteeringStudy
 
 
 class AxlePlaceReport(Level, frozen=True, kw_only=True):
@@ -49,7 +51,7 @@ class AxleReport(Level, frozen=True, kw_only=True):
     out_of_plane_deg: Annotated[tuple[float, float] | None, about("The same out of the plates' plane.")]
 
 
-def axle_report(study: SteeringStudy) -> AxleReport | None:
+def axle_report(study: "SteeringStudy") -> AxleReport | None:
     """The axle's travel; None where the job does not ask for it."""
     axle = study.axle
     if axle is None:
@@ -69,7 +71,7 @@ def axle_report(study: SteeringStudy) -> AxleReport | None:
     )
 
 
-def _place(study: SteeringStudy, axle: AxleTravel, i: int, gaps_mm: Floats | None) -> AxlePlaceReport:
+def _place(study: "SteeringStudy", axle: "AxleTravel", i: int, gaps_mm: Floats | None) -> AxlePlaceReport:
     lies, (right, left) = axle.swing_rad, axle.lock_driver_rad
     toe, reach = axle.toe_rad, axle.cylinder_mm
     shortest, longest = (None, None) if reach is None else (float(reach[0][i]), float(reach[1][i]))

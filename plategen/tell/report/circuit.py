@@ -1,9 +1,11 @@
 """The oil circuit's part of the steering study in the report: lines, hoses, heat, oil, and its parts' loss."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
-from plategen.steering.study import SteeringStudy
 from plategen.tell.report.encode import Level, Maybe, Pair, about, mirrored
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 
 class HoseReport(Level, frozen=True, kw_only=True):
@@ -83,7 +85,7 @@ class CircuitReport(Level, frozen=True, kw_only=True):
     air_traps: Annotated[tuple[str, ...], about("Parts after which the air would have to go down.")]
 
 
-def circuit_report(study: SteeringStudy) -> CircuitReport | None:
+def circuit_report(study: "SteeringStudy") -> CircuitReport | None:
     """The oil circuit; None without one."""
     circuit, entry = study.circuit, study.steering.circuit
     if circuit is None or entry is None:

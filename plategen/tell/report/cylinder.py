@@ -1,15 +1,16 @@
 """The cylinder's part of the steering study in the report: stroke, alignment, push, best pin."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
-from plategen.checks.driven_rod import driven_rod
-from plategen.steering.alignment import InLine, RodBending
-from plategen.steering.best_pin import BestPin
-from plategen.steering.study import SteeringStudy
 from plategen.steering.vector import Floats
 from plategen.tell.report.encode import Level, Maybe, Pair, Triple, about, degrees, mirrored
 from plategen.tell.report.equipment import size_mm
 from plategen.tell.report.linkage import range_deg
+
+if TYPE_CHECKING:
+    from plategen.steering.alignment import InLine, RodBending
+    from plategen.steering.best_pin import BestPin
+    from plategen.steering.study import SteeringStudy
 
 
 class StrokeReport(Level, frozen=True, kw_only=True):
@@ -128,7 +129,7 @@ class InLineReport(Level, frozen=True, kw_only=True):
     best_pin: Annotated[BestPinReport | None, about("The best fixed pin in the job's box; null without a box.")]
 
 
-def stroke_report(study: SteeringStudy) -> StrokeReport | None:
+def stroke_report(study: "SteeringStudy") -> StrokeReport | None:
     """Stroke, spacers and fixed pin."""
     advice, installed, drawn = study.stroke, study.in_line, study.steering.cylinder_mount
     if advice is None:
@@ -150,7 +151,7 @@ def stroke_report(study: SteeringStudy) -> StrokeReport | None:
     )
 
 
-def in_line_report(study: SteeringStudy) -> InLineReport | None:
+def in_line_report(study: "SteeringStudy") -> InLineReport | None:
     """Alignment, swing, push in its parts, bending and best pin."""
     installed = study.in_line
     if installed is None:
@@ -179,7 +180,7 @@ def in_line_report(study: SteeringStudy) -> InLineReport | None:
     )
 
 
-def _bending(study: SteeringStudy, bending: RodBending) -> BendingReport:
+def _bending(study: "SteeringStudy", bending: "RodBending") -> BendingReport:
     lies = study.along_rod
     assert lies is not None  # a rod is pushed
     return mirrored(
@@ -191,12 +192,14 @@ def _bending(study: SteeringStudy, bending: RodBending) -> BendingReport:
     )
 
 
-def _stress_mpa(study: SteeringStudy, bending: RodBending) -> float | None:
+def _stress_mpa(study: "SteeringStudy", bending: "RodBending") -> float | None:
+    from plategen.checks.driven_rod import driven_rod
+
     rod = driven_rod(study.rules, study.driven, study)
     return None if rod is None else bending.moment_nmm / rod.bar.modulus_mm3
 
 
-def _push_parts(study: SteeringStudy, installed: InLine) -> tuple[PushReport, ...]:
+def _push_parts(study: "SteeringStudy", installed: "InLine") -> tuple[PushReport, ...]:
     forces = study.thrust
     places = (("right lock", 0), ("straight ahead", installed.pins.straight), ("left lock", -1))
 
@@ -226,6 +229,6 @@ def _triple(values: Floats) -> Triple:
     return one, two, three
 
 
-def _best_pin(best: BestPin) -> BestPinReport:
+def _best_pin(best: "BestPin") -> BestPinReport:
     away = tuple(mirrored(AwayReport, step) for step in best.away)
     return mirrored(BestPinReport, best, fixed_pin_mm=best.fixed_mm, away=away)

@@ -1,15 +1,17 @@
 """The equipment's part of the steering study in the report: force and oil, ports, circuit, stops, tyres, marks."""
 
 import math
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
-from plategen.steering.clearance import DEFLECTION_MM, Clearance
-from plategen.steering.marks import MarkError
-from plategen.steering.standard import Size
-from plategen.steering.stop_load import stop_loads
-from plategen.steering.stops import Kind, Met, StopOrder
-from plategen.steering.study import SteeringStudy
+from plategen.steering.stop_kind import Kind
 from plategen.tell.report.encode import Level, Maybe, Pair, about, degrees, finite, mirrored
+
+if TYPE_CHECKING:
+    from plategen.steering.clearance import Clearance
+    from plategen.steering.marks import MarkError
+    from plategen.steering.standard import Size
+    from plategen.steering.stops import Met, StopOrder
+    from plategen.steering.study import SteeringStudy
 
 
 class PassReport(Level, frozen=True, kw_only=True):
@@ -63,7 +65,7 @@ class PortReport(Level, frozen=True, kw_only=True):
     clearance_mm: Annotated[dict[str, float], about("Room from the fitting to each bar.")]
 
 
-def oil_report(study: SteeringStudy) -> OilReport | None:
+def oil_report(study: "SteeringStudy") -> OilReport | None:
     """Force, oil, times, assist; None when there is nothing of them."""
     thrust, oil, helped = study.thrust, study.oil, study.assist
     if thrust is None and helped is None:
@@ -83,7 +85,7 @@ def oil_report(study: SteeringStudy) -> OilReport | None:
     )
 
 
-def sizing_report(study: SteeringStudy) -> SizingReport | None:
+def sizing_report(study: "SteeringStudy") -> SizingReport | None:
     """What cylinder to ask for."""
     sizing = study.sizing
     if sizing is None:
@@ -97,7 +99,7 @@ def sizing_report(study: SteeringStudy) -> SizingReport | None:
     )
 
 
-def size_mm(size: Size | None) -> float | None:
+def size_mm(size: "Size | None") -> float | None:
     """A standard size, where there is one."""
     return None if size is None else size.size_mm
 
@@ -176,10 +178,10 @@ class MarksApartReport(Level, frozen=True, kw_only=True):
     apart_mm: Annotated[float, about("Round the hub.")]
 
 
-def stops_report(order: StopOrder, read_to: MarkError | None) -> StopsReport:
+def stops_report(order: "StopOrder", read_to: "MarkError | None") -> StopsReport:
     """The stops in the order in which they are met, and what the marks as they are read leave of it."""
 
-    def met_report(met: Met) -> MetReport:
+    def met_report(met: "Met") -> MetReport:
         after = order.after_rad(met)
         marked = None if after is None or read_to is None else math.degrees(after - read_to.box_rad)
         return mirrored(MetReport, met, after_deg=degrees(after), after_marked_deg=marked)
@@ -188,22 +190,26 @@ def stops_report(order: StopOrder, read_to: MarkError | None) -> StopsReport:
     return mirrored(StopsReport, order, left=left, right=right)
 
 
-def stop_load_reports(study: SteeringStudy) -> tuple[StopLoadReport, ...]:
+def stop_load_reports(study: "SteeringStudy") -> tuple[StopLoadReport, ...]:
     """What each wheel's stop carries."""
     if study.sweep is None or study.stops is None or study.steering.stops is None:
         return ()
+    from plategen.steering.stop_load import stop_loads
+
     shock, tyre = study.rules.shock_factor, study.steering.tyre
     loads = stop_loads(study.sweep, study.stops, study.steering.stops, tyre, shock, study.team.boxes)
     return tuple(mirrored(StopLoadReport, load, name=load.entry.name) for load in loads)
 
 
-def tyre_report(clearance: Clearance) -> TyreClearanceReport:
+def tyre_report(clearance: "Clearance") -> TyreClearanceReport:
     """A tyre against a bar."""
+    from plategen.steering.clearance import DEFLECTION_MM
+
     deflected = tuple(DeflectedReport(deflection_mm=mm, left_mm=clearance.left_mm(mm)) for mm in DEFLECTION_MM)
     return mirrored(TyreClearanceReport, clearance, deflected=deflected)
 
 
-def marks_apart_report(study: SteeringStudy) -> MarksApartReport | None:
+def marks_apart_report(study: "SteeringStudy") -> MarksApartReport | None:
     """How far apart the two lines on the hub come out; None without marks or a linkage."""
     sweep, marks = study.sweep, study.steering.marks
     if sweep is None or marks is None:

@@ -1,10 +1,12 @@
 """The driver's hands in the report."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
-from plategen.steering.hands import RimEffort
-from plategen.steering.study import SteeringStudy
 from plategen.tell.report.encode import Level, Maybe, Pair, about, mirrored
+
+if TYPE_CHECKING:
+    from plategen.steering.hands import RimEffort
+    from plategen.steering.study import SteeringStudy
 
 
 class EffortReport(Level, frozen=True, kw_only=True):
@@ -36,13 +38,13 @@ class HandsReport(Level, frozen=True, kw_only=True):
     limit: Annotated[LimitReport | None, about("The limit that is looked at; null where no vehicle is told.")]
 
 
-def hands_report(study: SteeringStudy) -> HandsReport | None:
+def hands_report(study: "SteeringStudy") -> HandsReport | None:
     """The driver's hands; None where the job tells nothing of them."""
     found = study.hands
     if found is None:
         return None
 
-    def effort(of: RimEffort) -> EffortReport:
+    def effort(of: "RimEffort") -> EffortReport:
         relief = None if study.size is None else study.size.pressure_mpa * of.pressure_share
         return mirrored(EffortReport, of, pressure_mpa=relief)
 

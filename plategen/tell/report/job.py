@@ -8,7 +8,6 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, UnsetType
 
-from plategen.bracket.drill_list import drill_list, shim_list
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.cause import Cause
 from plategen.checks.caution import not_covered
@@ -158,7 +157,7 @@ def job_report(work: Work, found: Iterable[Cause] | None = None) -> JobReport:
     ``found`` are the causes of its stops; None where they are not asked for, since they are found by building anew.
     """
     show, bracket, cost = Show(work.job.units), work.bracket, cost_of(work)
-    order = weld_order(bracket.welds)
+    order, (drilling, shims) = weld_order(bracket.welds), _to_drill(work)
     return JobReport(
         format=1,
         title=work.job.title,
@@ -166,8 +165,8 @@ def job_report(work: Work, found: Iterable[Cause] | None = None) -> JobReport:
         style=bracket.style,
         pin=_pin(work),
         on_rail=tuple(mirrored(OnRailReport, each) for each in work.features),
-        drilling=tuple(mirrored(DrillReport, each) for each in drill_list(work.design, work.features)),
-        shims=tuple(mirrored(ShimReport, each) for each in shim_list(work.design)),
+        drilling=drilling,
+        shims=shims,
         swing_deg=degrees(work.design.motion.swing_rad),
         traces=tuple(map(trace_report, work.rail.traces)),
         corrections=tuple(correction_report(correction, work.rail.traces) for correction in work.corrections),
@@ -189,6 +188,16 @@ def job_report(work: Work, found: Iterable[Cause] | None = None) -> JobReport:
         rod_end=UNSET if work.rod_end is None else job_report(work.rod_end),
         revision=mirrored(RevisionReport, work.stamp) if work.stamp else UNSET,
     )
+
+
+def _to_drill(work: Work) -> tuple[tuple[DrillReport, ...], tuple[ShimReport, ...]]:
+    """The holes of a base and the packing under it; others need not load what lists them."""
+    if work.design.base is None:
+        return (), ()
+    from plategen.bracket.drill_list import drill_list, shim_list
+
+    drills, shims = drill_list(work.design, work.features), shim_list(work.design)
+    return tuple(mirrored(DrillReport, each) for each in drills), tuple(mirrored(ShimReport, each) for each in shims)
 
 
 def _pin(work: Work) -> PinReport:

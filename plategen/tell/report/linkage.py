@@ -1,16 +1,18 @@
 """The linkage's part of the steering study in the report: locks, rods, travel, what changes of it do."""
 
 import math
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import numpy as np
 
 from plategen.ground.order import distinct
-from plategen.steering.study import SteeringStudy
-from plategen.steering.sweep import Sweep
 from plategen.steering.vector import Floats
-from plategen.steering.what_if import Attachment, Sensitivity
 from plategen.tell.report.encode import Level, Maybe, Pair, Triple, about, degrees, finite, mirrored
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
+    from plategen.steering.sweep import Sweep
+    from plategen.steering.what_if import Attachment, Sensitivity
 
 SWEEP_ROWS = 41
 """Positions of the sweep that the report lists; every one of them is computed, and the study holds them all."""
@@ -93,7 +95,7 @@ class AttachmentReport(Level, frozen=True, kw_only=True):
     dead_deg: Annotated[Maybe, about("The box's angle at a dead point; null for none.")]
 
 
-def sweep_report(sweep: Sweep) -> SweepReport:
+def sweep_report(sweep: "Sweep") -> SweepReport:
     """The linkage from lock to lock."""
     picked = distinct(np.linspace(0, len(sweep) - 1, SWEEP_ROWS).round()).astype(int)
     percent = sweep.ackermann_percent
@@ -118,7 +120,7 @@ def sweep_report(sweep: Sweep) -> SweepReport:
     )
 
 
-def rod_reports(study: SteeringStudy) -> tuple[RodReport, ...]:
+def rod_reports(study: "SteeringStudy") -> tuple[RodReport, ...]:
     """Every rod over the sweep."""
     return tuple(
         mirrored(
@@ -133,14 +135,14 @@ def rod_reports(study: SteeringStudy) -> tuple[RodReport, ...]:
     )
 
 
-def what_if_report(change: Sensitivity) -> WhatIfReport:
+def what_if_report(change: "Sensitivity") -> WhatIfReport:
     """What a millimetre of one change does."""
     arm = f"arm to '{change.which}' longer"
     words = {"arm": arm, "pivot": f"pivot {change.which}", "rod": "rod longer"}[change.what]
     return mirrored(WhatIfReport, change, change=words)
 
 
-def attachment_report(tried: Attachment) -> AttachmentReport:
+def attachment_report(tried: "Attachment") -> AttachmentReport:
     """A place where the cylinder could push."""
     share = {0.5: "half of ", 0.75: "3/4 of ", 1.0: "", 1.25: "5/4 of "}[tried.share]
     return mirrored(AttachmentReport, tried, place=f"{share}{tried.lever}.{tried.ball}")
@@ -151,7 +153,7 @@ def range_deg(angle_rad: Floats) -> Pair:
     return math.degrees(float(angle_rad.min())), math.degrees(float(angle_rad.max()))
 
 
-def _lock(sweep: Sweep, at: Literal["left lock", "straight ahead", "right lock"], i: int) -> LockReport:
+def _lock(sweep: "Sweep", at: Literal["left lock", "straight ahead", "right lock"], i: int) -> LockReport:
     def value(values: Floats | None) -> float | None:
         return None if values is None else finite(float(values[i]))
 

@@ -1,6 +1,6 @@
 """The steering study in the report, and alone for ``steer --json``."""
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import msgspec
 
@@ -8,12 +8,14 @@ from plategen.checks.caution import not_covered
 from plategen.checks.headline import headline
 from plategen.ground.show import Show
 from plategen.ground.unit import Units
-from plategen.steering.study import SteeringStudy
 from plategen.tell.report import circuit, cylinder, equipment, linkage, team
 from plategen.tell.report.axle import AxleReport, axle_report
 from plategen.tell.report.encode import Level, about, mirrored
 from plategen.tell.report.finding import FindingReport, finding_report
 from plategen.tell.report.hands import HandsReport, hands_report
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 
 class SteeringReport(Level, frozen=True, kw_only=True):
@@ -53,7 +55,7 @@ class SteerReport(SteeringReport, frozen=True, kw_only=True):
     findings: tuple[FindingReport, ...]
 
 
-def steering_report(study: SteeringStudy) -> SteeringReport:
+def steering_report(study: "SteeringStudy") -> SteeringReport:
     """Every number of a study."""
     return SteeringReport(
         sweep=None if study.sweep is None else linkage.sweep_report(study.sweep),
@@ -78,7 +80,7 @@ def steering_report(study: SteeringStudy) -> SteeringReport:
     )
 
 
-def steer_report(study: SteeringStudy) -> SteerReport:
+def steer_report(study: "SteeringStudy") -> SteerReport:
     """A study alone, with its findings, which a job has among its bracket's: its report need not load what judges."""
     from plategen.checks.steering import findings
 

@@ -1,10 +1,11 @@
 """All that turns the linkage beside the driver, in the report."""
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
-from plategen.steering.rates import lever_rates
-from plategen.steering.study import SteeringStudy
 from plategen.tell.report.encode import Level, Maybe, about
+
+if TYPE_CHECKING:
+    from plategen.steering.study import SteeringStudy
 
 
 class HelperReport(Level, frozen=True, kw_only=True):
@@ -22,11 +23,13 @@ class HelperReport(Level, frozen=True, kw_only=True):
     to_right_mm3: Annotated[Maybe, about("The same turning right.")]
 
 
-def helper_reports(study: SteeringStudy) -> tuple[HelperReport, ...]:
+def helper_reports(study: "SteeringStudy") -> tuple[HelperReport, ...]:
     """Every cylinder and box where there is more than one of either."""
     sweep, team = study.sweep, study.team
     if sweep is None or (len(team.cylinders) < 2 and len(team.boxes) < 2):
         return ()
+    from plategen.steering.rates import lever_rates
+
     found, rates = [], lever_rates(sweep.motion)
     for each in team.cylinders:
         moment, (left, right) = each.moment_nmm(sweep), each.thrust.left_right_n(each.pins)

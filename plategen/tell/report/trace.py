@@ -1,14 +1,16 @@
 """A trace in the report: what was read, how far each reading lies off the fit, and the fitted shape."""
 
 import math
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from plategen.flat.chain import Chain
 from plategen.flat.segment import Arc, Segment
-from plategen.rail.note.correction import Correction
 from plategen.rail.question import Cause
 from plategen.rail.trace import FittedTrace, Mark, Model
 from plategen.tell.report.encode import Level, Pair, about, mirrored, pair
+
+if TYPE_CHECKING:
+    from plategen.rail.note.correction import Correction
 
 
 class ReadingReport(Level, frozen=True, kw_only=True):
@@ -136,7 +138,7 @@ def chain_report(chain: Chain) -> tuple[FlatReport | BendReport, ...]:
     return tuple(map(_piece, chain))
 
 
-def correction_report(correction: Correction, traces: tuple[FittedTrace, ...]) -> CorrectionReport:
+def correction_report(correction: "Correction", traces: tuple[FittedTrace, ...]) -> CorrectionReport:
     """What the fit notes of one plate changed in the trace that lies nearest to it."""
     nearest = min(traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
     return mirrored(

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from plategen import __version__
 from plategen.bracket.envelope import barrel_start_mm
 from plategen.bracket.model import Plate
-from plategen.cause import Cause, besides, causes
+from plategen.cause import Cause, causes
 from plategen.checks.access import weld_notes
 from plategen.checks.caution import USUAL, not_covered
 from plategen.checks.finding import must_stop, worst_first
@@ -29,15 +29,13 @@ from plategen.ground.message import message
 from plategen.ground.show import Show
 from plategen.ground.unit import CHECK_BAR
 from plategen.job.steering_equipment import StopEntry
-from plategen.rail.note.correction import Correction
 from plategen.rail.trace import FittedTrace, told
 from plategen.rules.weld import GAP_AS_IS_MM, GAP_LARGEST_MM
+from plategen.tell.cause import besides
 from plategen.tell.cost import cost_rows
 from plategen.tell.picture.drafter import style
 from plategen.tell.picture.fit_words import fit_in_words
 from plategen.tell.picture.labelled import labelled_view
-from plategen.tell.picture.linkage import linkage_scene
-from plategen.tell.picture.linkage import script as linkage_script
 from plategen.tell.picture.moved import moved_picture
 from plategen.tell.picture.plan import plan_picture
 from plategen.tell.picture.plate import plate_picture
@@ -60,6 +58,7 @@ from plategen.tell.table import off_fit
 from plategen.work import Work
 
 if TYPE_CHECKING:
+    from plategen.rail.note.correction import Correction
     from plategen.solid.clearance import Clearance
 
 
@@ -99,7 +98,7 @@ def sheet_html(
     """
     show, body_mm = Show(work.job.units), work.job.cylinder.body_diameter_mm
     report = job_report(work) if report is None else report
-    moving = linkage_scene(work.steering)
+    linkage, linkage_script = _moving(work)
     decided = [f for f in worst_first(work.findings) if not f.opinion]
     opinions = [f for f in worst_first(work.findings) if f.opinion]
     found = causes(work) if found is None else found
@@ -117,8 +116,8 @@ def sheet_html(
         facts=facts(work, show),
         view=Markup(labelled_view(work)),
         turntable=Markup(script_data(turntable(work))),
-        linkage=Markup(script_data(moving)) if moving else "",
-        script=Markup(script() + (linkage_script() if moving else "") + _text("sheet.js")),
+        linkage=Markup(linkage),
+        script=Markup(script() + linkage_script + _text("sheet.js")),
         usual=USUAL,
         cautions=[show.text(words) for words in work.cautions if words not in USUAL],
         cut_list=tables.cut_list(own, show, cutting),
@@ -231,6 +230,17 @@ def _stress(work: Work, show: Show) -> list[tuple[str, str]]:
     return [(caption, stress_svg(f.field, show, caption)) for caption, f in zip(words, work.ear_fields, strict=True)]
 
 
+def _moving(work: Work) -> tuple[str, str]:
+    """The linkage that moves, and the script that moves it, of a job that draws one; others need not load them."""
+    if work.steering is None:
+        return "", ""
+    from plategen.tell.picture.linkage import linkage_scene
+    from plategen.tell.picture.linkage import script as linkage_script
+
+    scene = linkage_scene(work.steering)
+    return (script_data(scene), linkage_script()) if scene else ("", "")
+
+
 def _steering(work: Work, report: JobReport, show: Show) -> str:
     """The steering study's section of a job that has one; others need not load it."""
     if work.steering is None or report.steering is None:
@@ -298,7 +308,7 @@ def _template() -> Template:
     return environment.from_string(_text("sheet.html"))
 
 
-def _fit_notes(correction: Correction, work: Work, show: Show) -> dict[str, Any]:
+def _fit_notes(correction: "Correction", work: Work, show: Show) -> dict[str, Any]:
     """What the fit notes of one plate changed in the trace that lies nearest to it."""
     fitted = min(work.rail.traces, key=lambda fitted: abs(fitted.trace.plane_mm - correction.w_mm))
     rows = [(r.point.real, r.point.imag, correction.at(r.point.real)) for r in fitted.trace.readings]
