@@ -9,7 +9,7 @@ import os
 import shutil
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from fcntl import LOCK_EX, LOCK_SH, LOCK_UN, flock
 from functools import cache
 from pathlib import Path
@@ -128,11 +128,28 @@ def pytest_terminal_summary(terminalreporter):
         terminalreporter.write_line(f"{count} skipped: {words}")
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items):
+    """Tests that time something come first, one after the other: the other workers wait for them once."""
+    items.sort(key=lambda item: not _quiet(item))
+
+
+def _quiet(item) -> bool:
+    return item is not None and item.get_closest_marker("quiet") is not None
+
+
+STAY = ExitStack()  # holds the room from one test that times something to the next
+
+
 @pytest.hookimpl(wrapper=True)
-def pytest_runtest_protocol(item):
-    """Run a test that times something while no other worker does anything, and all others side by side."""
-    with _room(alone=item.get_closest_marker("quiet") is not None):
+def pytest_runtest_protocol(item, nextitem):
+    """Run tests that time something while no other worker does anything, and all others side by side."""
+    STAY.enter_context(_room(alone=_quiet(item)))
+    try:
         return (yield)
+    finally:
+        if not (_quiet(item) and _quiet(nextitem)):
+            STAY.close()
 
 
 @contextmanager
