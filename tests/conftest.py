@@ -7,6 +7,7 @@ where there is none, and the last lines of a run say why, each reason once.
 import importlib
 import os
 import shutil
+import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -25,6 +26,11 @@ collect_seldom()  # as the command line has it too: nearly all that a test makes
 
 # what a killed process wrote is in the system's hands already; a disk is waited for against a power cut alone
 os.fsync = lambda handle: None
+
+MEMORY, ROOM_BYTES = Path("/dev/shm"), 4 * 10**9  # a folder that lies in memory, and how much of it must be free
+if "TMPDIR" not in os.environ and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM_BYTES:
+    # hundreds of folders that go at once, and all that a browser keeps: a disk takes its time over each
+    os.environ["TMPDIR"] = tempfile.tempdir = str(MEMORY)
 
 # no deadline: a machine that is busy elsewhere is no defect, and tests/bench holds the speed by processor time
 settings.register_profile("attended", deadline=None)
