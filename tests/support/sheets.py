@@ -6,6 +6,7 @@ from html import unescape
 
 from plategen.delivery.render import Source, shop_sheet
 from plategen.paper.size import USUAL_PAPER
+from plategen.tell.sheet.sheet import sheet_html
 from tests.support.every_example import work_of
 
 
@@ -13,6 +14,12 @@ from tests.support.every_example import work_of
 def delivered_sheet(name: str) -> str:
     """The sheet of one example, with the room between parts where the solid kernel can be loaded to measure it."""
     return shop_sheet(Source(work_of(name), USUAL_PAPER, solid=True)).decode()
+
+
+@cache
+def plain_sheet(name: str) -> str:
+    """The sheet of one example as it stands in its job alone: no cutting table, no room between parts."""
+    return sheet_html(work_of(name))
 
 
 def read_words(html: str) -> list[str]:
