@@ -19,6 +19,7 @@ import pytest
 from hypothesis import settings
 
 from plategen.ground.memory import collect_seldom
+from tests.support import once
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line has it, before numpy is loaded
 
@@ -58,6 +59,13 @@ FLAGS = (
 
 DOOR, ROOM = Path(__file__), Path(__file__).parents[1] / "pyproject.toml"  # files that are there, to hold locks on
 HELD = "PLATEGEN_TESTS_ROOM"  # set while a test holds it
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _folder_of_all_workers(tmp_path_factory):
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        once.shared[:] = [tmp_path_factory.getbasetemp().parent / "shared"]
+        once.shared[0].mkdir(exist_ok=True)
 
 
 @pytest.fixture(scope="module")
