@@ -183,17 +183,19 @@ def measured(numbers: tuple[float, ...], work: Work) -> Variant:
     """What a finished job comes to, as the variant of these numbers."""
     # the worst verdict, and of those strength before sizes: a size is had or not, a share of it says little
     decided = [f for f in work.findings if not f.opinion]
-    verdicts = [f.verdict for f in decided]
+    verdicts, ratios = [f.verdict for f in decided], [f.ratio for f in decided]
+    strong = [f.unit not in ("mm", "deg") for f in decided]
     worst = max(verdicts, key=VERDICTS.index)
-    worst_ones = (f for f, verdict in zip(decided, verdicts, strict=True) if verdict == worst)
-    decisive = max(worst_ones, key=lambda f: (f.unit not in ("mm", "deg"), f.ratio))
-    strengths = (f for f in decided if f.unit not in ("mm", "deg") and math.isfinite(f.ratio))
+    worst_ones = (i for i, verdict in enumerate(verdicts) if verdict == worst)
+    decisive = max(worst_ones, key=lambda i: (strong[i], ratios[i]))
+    strengths = (i for i, ratio in enumerate(ratios) if strong[i] and math.isfinite(ratio))
+    most_used = max(strengths, key=ratios.__getitem__, default=None)
     plates, cost = [plate for end in work.ends for plate in cut_of(end.bracket)], cost_of(work)
     return Variant(
         numbers=numbers,
         verdict=worst,
-        finding=decisive,
-        most_used=max(strengths, key=lambda f: f.ratio, default=None),
+        finding=decided[decisive],
+        most_used=None if most_used is None else decided[most_used],
         gap_mm=max((plate.fit.expected_gap_mm for plate in plates if plate.fit), default=0.0),
         weld_mm=sum(run.length_mm for run in work.runs),
         mass_kg=sum(mass_kg(plate) * plate.count for plate in plates),

@@ -11,7 +11,7 @@ from dataclasses import replace
 from operator import itemgetter
 
 from plategen.bracket.closing_plate import LEAST_LEG_MM, ClosingPlate, closing_plate, refuse_narrow, worth_mm
-from plategen.bracket.closing_room import BESIDE_BEAD_MM, ROUGH_STEPS, Box, free_depth, rough_depths
+from plategen.bracket.closing_room import BESIDE_BEAD_MM, Box, rough_depths
 from plategen.bracket.closing_slot import slotted
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Bracket, Plate
@@ -108,18 +108,18 @@ def _roots(box: Box, which: str) -> Iterator[tuple[Root, Message]]:
     # each on its own half of the foot: beyond it the one behind would stand under the cylinder, or the other behind it
     most_mm = min(ear.notch.length for ear in box.ears if ear.notch is not None) / 2 - box.thickness_mm
     insets = [inset_mm + k * step_mm for k in range(max(0, math.ceil((most_mm - inset_mm) / step_mm)))]
-    shallow: list[tuple[float, Root]] = []
+    shallow: list[tuple[float, float, Root]] = []
     for some in (insets[k : k + AT_ONCE] for k in range(0, len(insets), AT_ONCE)):
         roots = [_standing(box, which, mm) for mm in some]
-        for depth_mm, root in zip(rough_depths(box, roots), roots, strict=True):
+        for (depth_mm, missed_mm), root in zip(rough_depths(box, roots), roots, strict=True):
             side_mm = depth_mm - job.weld.leg_mm - BESIDE_BEAD_MM
             if side_mm >= sides:
                 yield root, why
             else:
-                shallow.append((side_mm, root))
-    for rank, (side_mm, root) in enumerate(sorted(shallow, key=itemgetter(0), reverse=True)):
+                shallow.append((side_mm, missed_mm + ROUGH_MM, root))
+    for rank, (side_mm, missed_mm, root) in enumerate(sorted(shallow, key=itemgetter(0), reverse=True)):
         # the deepest is tried in any case, and says why no other would do
-        if rank == 0 or side_mm + (free_depth(box, root) / ROUGH_STEPS + ROUGH_MM) >= worth_mm(box):
+        if rank == 0 or side_mm + missed_mm >= worth_mm(box):
             yield root, why
 
 

@@ -1,5 +1,6 @@
 """How deep a plate that closes a pair of ears may go: short of the ears' edges and clear of the cylinder's swing."""
 
+import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,12 +9,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.bracket.envelope import KEPT_CLEAR_MM, Floats, cylinder_bodies, swung
+from plategen.bracket.envelope import KEPT_CLEAR_MM, Floats, cylinder_bodies, least_distances, swung
 from plategen.bracket.fitted_edge import Root
 from plategen.bracket.model import Plate
 from plategen.design.design import Design
-from plategen.flat.distance import reach
-from plategen.flat.inside import inside
+from plategen.flat.distance import reaches
+from plategen.flat.inside import insides
 from plategen.ground.shop_size import PLATE_SIZES
 from plategen.job.style_tables import Closing
 from plategen.rail.surface import Rail
@@ -51,7 +52,8 @@ class Box:
 
 def shop_depth(box: Box, root: Root) -> tuple[float, bool]:
     """How deep a plate may go for the ears and the cylinder's swing, on a shop size, and if it is the swing's doing."""
-    units, free, kept = box.design.job.units, free_depth(box, root), kept_mm(box.design) + BETWEEN_MM
+    units, (free,) = box.design.job.units, free_depths(box, [root])
+    kept = kept_mm(box.design) + BETWEEN_MM
     if _room(box, root, free) >= kept:
         return PLATE_SIZES.down(free, units), False
     sizes = list(PLATE_SIZES.below(free, units, PLATE_SIZES.step_mm(units)))
@@ -59,9 +61,12 @@ def shop_depth(box: Box, root: Root) -> tuple[float, bool]:
     return (*sizes, 0.0)[fits], True
 
 
-def rough_depths(box: Box, roots: Sequence[Root]) -> list[float]:
-    """The same of several places in one look, no deeper and up to a step shallower: enough to rank them by."""
-    free = np.array([free_depth(box, root) for root in roots])
+def rough_depths(box: Box, roots: Sequence[Root]) -> list[tuple[float, float]]:
+    """The same of several places in one look: no deeper and up to a step shallower, which is enough to rank them by.
+
+    Each with the step, mm.
+    """
+    free = np.array(free_depths(box, roots))
     at, along = np.array([root.at for root in roots]), np.array([root.along for root in roots])
     back = along * np.array([root.outward for root in roots]) * box.thickness_mm
     shares = np.linspace(0.0, 1.0, ROUGH_STEPS + 1)
@@ -70,7 +75,7 @@ def rough_depths(box: Box, roots: Sequence[Root]) -> list[float]:
     near = cylinder_distances(box.design, flat.ravel(), ROUGH_ANGLES).reshape(ROUGH_ANGLES, *flat.shape).min((0, 2))
     meets = near < kept_mm(box.design) + BETWEEN_MM
     share = np.where(meets.any(axis=1), shares[np.maximum(meets.argmax(axis=1) - 1, 0)], 1.0)
-    return [float(mm) for mm in free * share]
+    return list(zip((free * share).tolist(), (free / ROUGH_STEPS).tolist(), strict=True))
 
 
 def kept_mm(design: Design) -> float:
@@ -79,14 +84,19 @@ def kept_mm(design: Design) -> float:
     return swing.least_mm if swing else KEPT_CLEAR_MM
 
 
-def free_depth(box: Box, root: Root) -> float:
-    """How deep a plate may go for the ears: a bead short of their edges; 0 where they have no steel."""
-    down, back = -1j * root.along, root.along * root.outward * box.thickness_mm
-    # an ear's notch lies a little off the rail's middle; look from a bead below it
-    begins = [foot + down * (box.leg_mm + BESIDE_BEAD_MM) for foot in (root.at, root.at + back)]
-    return min(
-        reach(ear.outline, begin, down) if inside(ear.outline, begin) else 0.0 for ear in box.ears for begin in begins
-    )
+def free_depths(box: Box, roots: Sequence[Root]) -> list[float]:
+    """How deep plates at some places may go for the ears: a bead short of their edges; 0 where they have no steel."""
+    rays = []
+    for root in roots:
+        down, back = -1j * root.along, root.along * root.outward * box.thickness_mm
+        # an ear's notch lies a little off the rail's middle; look from a bead below it
+        rays += [(foot + down * (box.leg_mm + BESIDE_BEAD_MM), down) for foot in (root.at, root.at + back)]
+    least = [math.inf] * len(rays)
+    for ear in box.ears:
+        edges = ear.outline.segments
+        within, far = insides(edges, [begin for begin, _ in rays]), reaches(edges, rays)
+        least = [min(mm, to if is_in else 0.0) for mm, to, is_in in zip(least, far, within, strict=True)]
+    return [min(both) for both in zip(least[::2], least[1::2], strict=True)]
 
 
 def _room(box: Box, root: Root, depth_mm: float) -> float:
@@ -108,4 +118,4 @@ def cylinder_distances(design: Design, flat: NDArray[np.complex128], count: int)
     points = np.array([flat.real, flat.imag, np.zeros(len(flat))])
     pin = (design.pin.station_mm, 0.0, 0.0)
     seen = swung(points, pin, np.linspace(*design.motion.swing_rad, count))
-    return np.asarray(np.min([body.distance(seen) for body in bodies], axis=0))
+    return least_distances(bodies, seen)

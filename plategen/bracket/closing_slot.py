@@ -3,7 +3,7 @@
 import math
 from bisect import bisect_left
 from dataclasses import replace
-from functools import partial
+from operator import itemgetter
 
 from plategen.bracket.closing_room import Box
 from plategen.bracket.fitted_edge import Root
@@ -57,20 +57,21 @@ def tabs_of(box: Box, root: Root, low_mm: float, top_mm: float) -> tuple[Tab, Lo
         return (middle - first / 2, middle + first / 2), slot
     # a shorter slot lies within a longer one: where the shortest has no steel none has
     sizes = list(PLATE_SIZES.below(first, units, shortest))
-    fits = bisect_left(
-        sizes, True, key=lambda mm: all(_in_steel(_slot(box, root, middle, mm), ear) for ear in box.ears)
-    )
-    if fits == len(sizes):
+
+    def fits(tab_mm: float) -> bool:
+        return all(_in_steel(_slot(box, root, middle, tab_mm), ear) for ear in box.ears)
+
+    length = sizes[bisect_left(sizes, True, key=fits)] if sizes and fits(sizes[-1]) else None
+    if length is None:
         cure = Cure(as_message('joint = "butt"'), (Change("closing.joint", "butt"),))
     elif given is None:
-        length = sizes[fits]
         return (middle - length / 2, middle + length / 2), _slot(box, root, middle, length)
     else:
-        cure = set_to("closing.tab", size(sizes[fits]), "a tab of {}")
-    ear = min(box.ears, key=partial(_over_steel, slot))
+        cure = set_to("closing.tab", size(length), "a tab of {}")
+    over, ear = min(((_over_steel(slot, ear), ear) for ear in box.ears), key=itemgetter(0))
     words = "a slot for a tab of {} leaves {} of {} beside it where its thickness, {}, is right; {} is right"
     steel = STEEL_ROUND_SLOT * ear.thickness_mm
-    beside_mm, named = max(0.0, steel + _over_steel(slot, ear)), in_words(ear.name)
+    beside_mm, named = max(0.0, steel + over), in_words(ear.name)
     there = message(words, mm(first), mm(beside_mm), named, mm(steel), cure.advice)
     raise Refusal(there, "closing.tab", cure=cure)
 

@@ -38,6 +38,27 @@ CylinderPart: TypeAlias = Literal["eye", "pin", "lug", "barrel", "rod", "port"]
 """A part of the cylinder: its eye, the lug from there to the barrel, the barrel, the rod, or a port that stands out."""
 
 
+_ACROSS = ((1, 2), (0, 2), (0, 1))
+"""Of each axis the two others."""
+
+
+def _size(x: Floats, y: Floats) -> Floats:
+    """The length of vectors with these two coordinates, whose arrays are used up for it."""
+    x *= x
+    y *= y
+    x += y
+    return np.sqrt(x, out=x)
+
+
+def _between(low: Floats, high: Floats, first: Sequence[float], last: Sequence[float]) -> float:
+    """The distance between two boxes along the axes, each told by two of its corners."""
+    gaps = (
+        max(0.0, from_mm - to, begin - to_mm)
+        for from_mm, to_mm, begin, to in zip(low.tolist(), high.tolist(), first, last, strict=True)
+    )
+    return math.sqrt(sum(gap * gap for gap in gaps))
+
+
 @dataclass(frozen=True, slots=True)
 class Post:
     """A round body with flat ends."""
@@ -54,12 +75,20 @@ class Post:
     def distance(self, p: Floats) -> Floats:
         """Signed distance of points (3, n), negative inside."""
         along = p[self.axis]
-        one, other = (k for k in range(3) if k != self.axis)
+        one, other = _ACROSS[self.axis]
         # np.hypot, which guards against overflow, takes several times as long
-        radial = np.sqrt((p[one] - self.through[one]) ** 2 + (p[other] - self.through[other]) ** 2) - self.radius_mm
+        radial = _size(p[one] - self.through[one], p[other] - self.through[other])
+        radial -= self.radius_mm
         axial = np.maximum(self.low_mm - along, along - self.high_mm)
-        outside = np.sqrt(np.maximum(radial, 0.0) ** 2 + np.maximum(axial, 0.0) ** 2)
-        return np.asarray(outside + np.minimum(np.maximum(radial, axial), 0.0))
+        inside = np.minimum(np.maximum(radial, axial), 0.0)
+        inside += _size(np.maximum(radial, 0.0, out=radial), np.maximum(axial, 0.0, out=axial))
+        return np.asarray(inside)
+
+    def off(self, low: Floats, high: Floats) -> float:
+        """No more than the distance from a box along the axes, from ``low`` to ``high``."""
+        ends = [(each - self.radius_mm, each + self.radius_mm) for each in self.through]
+        ends[self.axis] = (self.low_mm, self.high_mm)
+        return _between(low, high, *zip(*ends, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +105,10 @@ class Block:
         x, y, z = (np.maximum(self.low[k] - p[k], p[k] - self.high[k]) for k in range(3))
         outside = np.sqrt(np.maximum(x, 0.0) ** 2 + np.maximum(y, 0.0) ** 2 + np.maximum(z, 0.0) ** 2)
         return np.asarray(outside + np.minimum(np.maximum(np.maximum(x, y), z), 0.0))
+
+    def off(self, low: Floats, high: Floats) -> float:
+        """No more than the distance from a box along the axes, from ``low`` to ``high``."""
+        return _between(low, high, self.low, self.high)
 
 
 Body: TypeAlias = Post | Block
@@ -121,6 +154,20 @@ def swung(points: Floats, pin: tuple[float, float, float], angles_rad: Floats) -
     c, s = np.array([(math.cos(angle), math.sin(angle)) for angle in angles_rad.tolist()]).T[:, :, None]
     u, v, w = points[0] - pin[0], points[1] - pin[1], points[2] - pin[2]
     return np.array([(c * u + s * v).ravel(), (c * v - s * u).ravel(), np.tile(w, len(angles_rad))])
+
+
+def least_distances(bodies: Sequence[Body], points: Floats) -> Floats:
+    """Least distance of each of some points (3, n) to the bodies, n of them."""
+    low, high = points.min(axis=1), points.max(axis=1)
+    least: Floats | None = None
+    for body in bodies:
+        # a body whose box lies further from that of the points than all of them do from another is nearest to none
+        if least is None:
+            least = body.distance(points)
+        elif body.off(low, high) < least.max():
+            np.minimum(least, body.distance(points), out=least)
+    assert least is not None
+    return least
 
 
 def nearest(bodies: Sequence[Body], points: Floats) -> tuple[float, Body, int]:

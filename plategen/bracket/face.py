@@ -91,12 +91,9 @@ class Face:
 
     def wider(self, plane: Placement, places: Sequence[Place]) -> Floats:
         """How much wider the gap to a plane is at P places than to the fitted face, for every rail drawn, P x draws."""
-        modes = []
-        for u, w in places:
-            off = doubt(self._rail, w, np.array([complex(*self.point(u, w)[:2])]))
-            upright = abs(off.away[0].real * plane.normal[0] + off.away[0].imag * plane.normal[1])
-            modes.append(off.modes_mm[0] / upright)
-        return np.asarray(np.einsum("pm,ms->ps", np.array(modes), drawn(blocks_of(self._rail))))
+        off = doubt(self._rail, [(w, np.array([complex(*self.point(u, w)[:2])])) for u, w in places])
+        upright = np.abs(off.away.real * plane.normal[0] + off.away.imag * plane.normal[1])
+        return np.asarray(np.einsum("pm,ms->ps", off.modes_mm / upright[:, None], drawn(blocks_of(self._rail))))
 
     def _gap(self, plane: Placement, u: float, w: float) -> float:
         return -dot(plane.normal, minus(self.point(u, w), plane.origin))

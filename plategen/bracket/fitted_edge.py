@@ -110,18 +110,17 @@ def fitted_edge(rail: Rail, root: Root, half_width_mm: float, thickness_mm: floa
 
 def _meeting(rail: Rail, root: Root, path: Chain, places: Iterable[tuple[float, float, Chain]]) -> Meeting:
     """How the edge meets the rail within its spread; ``places`` across it, its height there, the section."""
-    points, gaps, modes = [], [], []
+    points, gaps, looked = [], [], []
     for x, height, section in places:
         ends = np.array([section.start, section.end])
-        near = doubt(rail, root.w_mm(x), root.at + ends * root.along)
-        upright = (near.away * (1j * root.along).conjugate()).real
+        looked.append((root.w_mm(x), root.at + ends * root.along))
         points += [x, x]
         gaps += list(ends.imag - height)
-        modes.append(near.modes_mm / upright[:, None])
-    ways = np.array([1j])
+    near, ways = doubt(rail, looked), np.array([1j])
+    upright = (near.away * (1j * root.along).conjugate()).real
     return Meeting(
         gap_mm=np.array(gaps),
-        modes_mm=np.concatenate(modes),
+        modes_mm=near.modes_mm / upright[:, None],
         blocks=blocks_of(rail),
         closer=motions(np.array(points, dtype=complex), np.full(len(points), 1j), ways),
         press=pressing((path,), ways),

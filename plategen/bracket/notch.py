@@ -7,7 +7,7 @@ one face of the plate to the other. One face then touches, the other stands off 
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
 from typing import TypeAlias
@@ -94,13 +94,30 @@ def fit_notch(
     Raises:
         Refusal: If the foot reaches beyond the trace.
     """
-    notch = _unrelieved(rail, faces_mm, Foot(*foot), root_gap_mm, straight)
-    whole = relieved(notch.path, relief_mm)
+    bare = _unrelieved(rail, faces_mm, Foot(*foot), root_gap_mm, straight)
+    whole = relieved(bare.path, relief_mm)
     if len(whole.legs) == 1:
-        return notch
+        return _in_one(rail, faces_mm, Foot(*foot), root_gap_mm, straight)
     legs = tuple(Leg(path=leg, slope=_slopes(rail, faces_mm, leg)) for leg in whole.legs)
-    fit = replace(notch.fit, meeting=_meeting(whole.path, whole.legs, rail, faces_mm))
-    return replace(notch, path=whole.path, fit=fit, parts=legs)
+    fit = bare.fit(_meeting(whole.path, whole.legs, rail, faces_mm))
+    return Notch(path=whole.path, fit=fit, slope=bare.slope, parts=legs)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bare:
+    """A notch before any relief, and how it meets the rail as it is drawn."""
+
+    path: Chain
+    slope: Slopes
+    gap_near_mm: float
+    gap_far_mm: float
+    overlap_mm: float
+
+    def fit(self, meeting: Meeting) -> Fit:
+        """How it meets the rail, with what is not known of the rail."""
+        return Fit(
+            gap_near_mm=self.gap_near_mm, gap_far_mm=self.gap_far_mm, overlap_mm=self.overlap_mm, meeting=meeting
+        )
 
 
 @lru_cache(maxsize=_REMEMBERED)
@@ -110,7 +127,7 @@ def _unrelieved(  # what is remembered by its values takes them in their order
     foot: Foot,
     root_gap_mm: float,
     straight: bool,
-) -> Notch:
+) -> _Bare:
     """The notch before any relief."""
     _refuse_off_trace(rail, foot)
     (low, high), depths = faces_mm, _DEPTHS if rail.varies else ()
@@ -126,7 +143,22 @@ def _unrelieved(  # what is remembered by its values takes them in their order
         if overlap <= OVERLAP_ALLOWED_MM:
             break
         chains.append(section)
-    return Notch(path=path, fit=_measure(path, rail, faces_mm, overlap), slope=_slopes(rail, faces_mm, path))
+    faces = [_run_out(rail.section(w)) for w in faces_mm]
+    (near, over_near), (far, over_far) = (_gap_and_overlap(path, section) for section in faces)
+    return _Bare(
+        path=path,
+        slope=_slopes(rail, faces_mm, path),
+        gap_near_mm=near,
+        gap_far_mm=far,
+        overlap_mm=max(overlap, over_near, over_far),
+    )
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _in_one(rail: Rail, faces_mm: tuple[float, float], foot: Foot, root_gap_mm: float, straight: bool) -> Notch:
+    """The notch of a rail without corners to relieve."""
+    bare = _unrelieved(rail, faces_mm, foot, root_gap_mm, straight)
+    return Notch(path=bare.path, fit=bare.fit(_meeting(bare.path, (bare.path,), rail, faces_mm)), slope=bare.slope)
 
 
 def _finished(bound: Chain, foot: Foot, gap_mm: float) -> Chain:
@@ -183,18 +215,6 @@ def _run_out(section: Chain) -> Chain:
     return extended(section, _RUN_OUT_MM, _RUN_OUT_MM)
 
 
-def _measure(path: Chain, rail: Rail, faces_mm: tuple[float, float], overlap_mm: float) -> Fit:
-    """Gaps at the two faces, overlap over the thickness, and how the notch meets the rail within the rail's spread."""
-    faces = [_run_out(rail.section(w)) for w in faces_mm]
-    (near, over_near), (far, over_far) = (_gap_and_overlap(path, section) for section in faces)
-    return Fit(
-        gap_near_mm=near,
-        gap_far_mm=far,
-        overlap_mm=max(overlap_mm, over_near, over_far),
-        meeting=_meeting(path, (path,), rail, faces_mm),
-    )
-
-
 def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[float, float]) -> Meeting:
     """How the legs of a notch meet the rail within its spread, at both faces and at traced planes between them.
 
@@ -203,19 +223,20 @@ def _meeting(path: Chain, legs: Sequence[Chain], rail: Rail, faces_mm: tuple[flo
     faces = rail.planes_between(*faces_mm) if rail.varies else faces_mm[:1]
     points: list[complex] = []
     gaps: list[float] = []
-    doubts = []
+    looked = []
     for w in faces:
         section = _run_out(rail.section(w))
         met = [place for leg in legs for place in _met(leg, _beside_joints(leg), section, _waved_places(section))]
         points += [p for p, _ in met]
         gaps += [gap for _, gap in met]
-        doubts.append(doubt(rail, w, np.array([p for p, _ in met])))
+        looked.append((w, np.array([p for p, _ in met])))
+    near = doubt(rail, looked)
     ways = np.array([1.0, 1j] if goes_round(path) else [1j])
     return Meeting(
         gap_mm=np.array(gaps),
-        modes_mm=np.concatenate([each.modes_mm for each in doubts]),
+        modes_mm=near.modes_mm,
         blocks=blocks_of(rail),
-        closer=motions(np.array(points), np.concatenate([each.away for each in doubts]), ways),
+        closer=motions(np.array(points), near.away, ways),
         press=pressing(legs, ways),
         ways=ways,
     )

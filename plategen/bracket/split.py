@@ -33,7 +33,7 @@ from plategen.design.places import (
     tab_thickness_mm,
 )
 from plategen.flat.chain import Chain
-from plategen.flat.distance import chain_distance, offset_from
+from plategen.flat.distance import chain_distance, keep_off, offset_from
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.placement import across_pin
@@ -241,8 +241,8 @@ def _refuse_ears_on_rail(design: Design, split: Split, ears: Sequence[PlatePlace
     for place in ears:
         for w in {*place.faces_mm, sum(place.faces_mm) / 2}:
             section = rail.section(w)
-            room = chain_distance(outline, section)
-            if offset_from(section, pin) >= 0.0 or room < keep - 1e-9:
+            if offset_from(section, pin) >= 0.0 or not keep_off(outline, section, keep - 1e-9):
+                room = chain_distance(outline, section)
                 words = (
                     "at an in-line offset of {}, within the tabs' reach, {} would come within {} of the rail, and {} "
                     "keep it off the bead"
@@ -278,8 +278,9 @@ def _refuse_tab_on_pin(design: Design, split: Split, outline: Loop, place: Plate
     # a reach of nothing, or so small that it is lost beside the offset, is a point, for which a hair stands
     way = (Line(low, high),) if abs(high - low) > 1e-3 else (Line(low - 1e-3, low + 1e-3),)
     within = any(inside(outline, p) for p in (low, high))
-    room = (0.0 if within else chain_distance(outline, way)) - HEAD_OVER_PIN / 2 * design.job.cylinder.base.pin_mm
-    if room < KEPT_CLEAR_MM:
+    head_mm = HEAD_OVER_PIN / 2 * design.job.cylinder.base.pin_mm
+    if within or not keep_off(outline, way, head_mm + KEPT_CLEAR_MM):
+        room = (0.0 if within else chain_distance(outline, way)) - head_mm
         words = (
             "{} comes within {} of the pin's head ({} pins wide), within the tabs' reach of {} each way, and {} keep "
             "it clear"

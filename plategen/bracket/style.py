@@ -5,6 +5,7 @@ Each style is the file of its name in this folder, which holds it as ``STYLE``, 
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Generic, TypeAlias, TypeVar
 
@@ -60,6 +61,7 @@ def first_built(designs: Iterable[Design], build: Callable[[Design], Bracket]) -
     return None
 
 
+@cache
 def style_of(name: StyleName) -> Style[Any]:
     """The style of a name."""
     style: Style[Any] = import_module(f"plategen.bracket.{name}").STYLE

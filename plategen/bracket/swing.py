@@ -10,7 +10,7 @@ import cmath
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -290,12 +290,17 @@ def _about(edges: Run, p: complex, scale: float) -> Complexes:
 
 def _along(edge: Segment, t0: float, t1: float, steps: int) -> Complexes:
     """Points of an edge, evenly from one share of its length to another; as :meth:`Arc.point`, many at once."""
-    t = np.linspace(t0, t1, steps + 1)
+    t = t0 + (t1 - t0) * _shares(steps)
     if not isinstance(edge, Arc):
         return np.asarray(edge.start + (edge.end - edge.start) * t)
     sweep = edge.sweep_rad
     chord = np.sin(sweep * t / 2) / math.sin(sweep / 2) * np.exp(1j * sweep * (t - 1.0) / 2)
     return np.asarray(edge.start + (edge.end - edge.start) * chord)
+
+
+@cache
+def _shares(steps: int) -> Floats:
+    return np.linspace(0.0, 1.0, steps + 1)
 
 
 def _placed(run: Complexes, w_mm: float) -> Floats:

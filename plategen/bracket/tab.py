@@ -10,7 +10,7 @@ from plategen.flat.distance import offset_from
 from plategen.flat.inside import inside
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SHORTEST_EDGE_MM, Line, Segment, angle, cross
-from plategen.flat.tangent import largest_radius, round_corner
+from plategen.flat.tangent import largest_radius, round_corner, rounds
 from plategen.ground.ended import ended
 from plategen.ground.in_words import in_words
 from plategen.ground.message import message, mm
@@ -66,7 +66,8 @@ def _rounded(edges: list[Segment], radius_mm: float) -> list[Segment]:
         if abs(cross(before.end_tangent, after.start_tangent)) < 1e-6:
             continue
         # a little less than the most that fits, so that neither edge is used up
-        radius = min(radius_mm, 0.9 * largest_radius(before, after))
+        fits = rounds(before, after, radius_mm / 0.9)
+        radius = radius_mm if fits else min(radius_mm, 0.9 * largest_radius(before, after))
         # a corner all but straight is left as it is: its arc would be too short to cut
         if radius * min(1.0, abs(angle(after.start_tangent / before.end_tangent))) < SHORTEST_EDGE_MM:
             continue

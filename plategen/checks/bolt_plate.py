@@ -36,6 +36,9 @@ NET_WIDER_MM = 2.0
 EVEN = 1e-6
 """Bolts that share a force to so much of it share it evenly."""
 
+Slots: TypeAlias = dict[str, tuple[complex, complex]]
+"""Of the bolts that sit in slots the centres of their slots' ends."""
+
 Pushes: TypeAlias = list[tuple[Message, tuple[complex, ...]]]
 """For every load case its name and the force on each bolt in the plate's plane, N."""
 
@@ -191,6 +194,7 @@ def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]
     """What lies before and beside every hole, for every force on it: the plate's edges, and its other bolt holes."""
     bolts = bolt_holes(plate)
     edges = Edges.of(edges_beside(plate, holes), [hole.circle for hole in plate.holes if hole.purpose != "bolt"])
+    slots: Slots = {slot.name: slot.ends for slot in plate.slots}
     pushes_ahead = []
     for index, hole in enumerate(holes):
         own = [(case, forces[index]) for case, forces in pushes if abs(forces[index]) > 1e-9]
@@ -202,9 +206,8 @@ def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]
         for k, (case, force) in enumerate(own):
             way, *sides = ways[3 * k : 3 * k + 3]
             e1, *across = far[3 * k : 3 * k + 3]
-            e2 = min(e - _to_slot_end(plate, hole, side) for e, side in zip(across, sides, strict=True))
-            p1, p2, hole_ahead = _next_holes(plate, hole, others, way)
-            one_row = math.isinf(min(p1, _next_holes(plate, hole, others, -way)[0]))
+            e2 = min(e - _to_slot_end(slots, hole, side) for e, side in zip(across, sides, strict=True))
+            p1, p2, hole_ahead, one_row = _next_holes(slots, hole, others, way)
             pushes_ahead.append(
                 Ahead(
                     force=abs(force),
@@ -221,26 +224,30 @@ def _ahead(plate: Plate, holes: tuple[Hole, ...], pushes: Pushes) -> list[Ahead]
     return pushes_ahead
 
 
-def _next_holes(plate: Plate, hole: Hole, others: list[Hole], way: complex) -> tuple[float, float, float]:
-    """Centre distances to the next hole before and beside one under a force, and how far its ray goes to a hole's rim.
+def _next_holes(slots: Slots, hole: Hole, others: list[Hole], way: complex) -> tuple[float, float, float, bool]:
+    """Centre distances to the next hole before and beside one under a force, how far its ray goes to a hole's rim, and
+    whether there is none before or behind it.
 
     A hole within 45 degrees of the force's direction lies before it, one within 45 degrees of square to it beside it.
     """
     p1 = p2 = rim = math.inf
+    one_row = True
     for other in others:
         to = (other.circle.centre - hole.circle.centre) * way.conjugate()
         if abs(to.imag) > abs(to.real):
             side = way * (1j if to.imag > 0.0 else -1j)
-            p2 = min(p2, abs(to) - _to_slot_end(plate, hole, side) - _to_slot_end(plate, other, -side))
-        elif to.real > 0.0:
-            p1 = min(p1, abs(to))
+            p2 = min(p2, abs(to) - _to_slot_end(slots, hole, side) - _to_slot_end(slots, other, -side))
+        else:
+            one_row = False
+            if to.real > 0.0:
+                p1 = min(p1, abs(to))
         if to.real > 0.0 and abs(to.imag) < other.circle.radius:
             rim = min(rim, to.real - math.sqrt(other.circle.radius**2 - to.imag**2))
-    return p1, p2, rim
+    return p1, p2, rim, one_row
 
 
-def _to_slot_end(plate: Plate, hole: Hole, way: complex) -> float:
+def _to_slot_end(slots: Slots, hole: Hole, way: complex) -> float:
     """How far a bolt's slot reaches in a direction, from where the bolt sits to the centre of its end; 0 for a hole."""
-    centre = hole.circle.centre
-    ends = [end for slot in plate.slots if slot.name == hole.name for end in slot.ends]
-    return max((((end - centre) * way.conjugate()).real for end in ends), default=0.0)
+    if hole.name not in slots:
+        return 0.0
+    return max(((end - hole.circle.centre) * way.conjugate()).real for end in slots[hole.name])

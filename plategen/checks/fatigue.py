@@ -12,7 +12,7 @@ import numpy as np
 
 from plategen.bracket.model import LAPPED, WeldRun
 from plategen.checks import larger
-from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, finding
+from plategen.checks.fatigue_life import MOST_THICKER, Asked, Ranged, en_curve, en_shear_curve, finding
 from plategen.checks.fatigue_plate import CHECKS as PLATE_CHECKS
 from plategen.checks.fatigue_plate import check_plates
 from plategen.checks.finding import Check, Finding
@@ -24,13 +24,10 @@ from plategen.checks.view import View
 from plategen.checks.weld import greatest_relief_mm, group_of, loads_on
 from plategen.checks.worst import worst_of
 from plategen.design.design import relief_for_leg_mm
-from plategen.flat.chain import Chain
-from plategen.flat.placement import Placement
-from plategen.flat.segment import Arc
 from plategen.ground.cure import Cure, advise, set_to
 from plategen.ground.message import message, size
 from plategen.ground.shop_size import PART_SIZES
-from plategen.ground.space import Vector, dot, mixed
+from plategen.ground.space import Vector, dot
 from plategen.rules import fatigue as rule
 from plategen.rules.fatigue import Curve
 from plategen.rules.plate_section import Floats
@@ -70,26 +67,24 @@ def _runs(setting: Setting, asked: Asked, views: Sequence[View]) -> Iterator[Fin
 
 
 def _group(setting: Setting, asked: Asked, views: Sequence[View], assembly: Assembly) -> Iterator[Finding]:
-    """The runs of a group, at both ends of every straight piece, which has the worst there, and along every arc."""
+    """The runs of a group."""
     runs = assembly.rail_runs
     if not runs or not assembly.carriers:
         return
     loads = loads_on(setting, assembly)
     pushes = tuple(loads[index] for index in asked.pushes)
-    line_loads = _line_loads(group_of(assembly), pushes, tuple((run.path, run.placement) for run in runs))
+    line_loads = _line_loads(group_of(setting, assembly), pushes)
     for run, (across, along) in zip(runs, line_loads, strict=False):  # none for runs on one line, turned about it
         yield from _throats(setting, asked, views, run, across, along)
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _line_loads(
-    group: WeldGroup, loads: tuple[tuple[Vector, Vector], ...], lines: tuple[tuple[Chain, Placement], ...]
-) -> tuple[tuple[Floats, Floats], ...]:
+def _line_loads(group: WeldGroup, loads: tuple[tuple[Vector, Vector], ...]) -> tuple[tuple[Floats, Floats], ...]:
     """The line loads across and along each run, cases by points, N/mm; none where the runs resist no turn.
 
-    There the throat's strength stops.
+    There the throat's strength stops. A straight piece has its worst at an end; an arc is looked at midway too.
     """
-    points = [list(_points(*line)) for line in lines]
+    points = [[each for piece in run for each in piece.walked()] for run in group.runs]
     q = group.loads_at(loads, [point for row in points for point, _ in row])
     if np.isnan(q).any():
         return ()
@@ -97,15 +92,6 @@ def _line_loads(
     along, across = np.abs(lengths), np.sqrt(np.maximum(0.0, (q * q).sum(axis=2) - lengths**2))
     ends = np.cumsum([len(row) for row in points])[:-1]
     return tuple(zip(np.split(across, ends, axis=1), np.split(along, ends, axis=1), strict=True))
-
-
-def _points(path: Chain, place: Placement) -> Iterator[tuple[Vector, Vector]]:
-    """Points of a run with its direction there."""
-    for segment in path:
-        for t in (0.0, 0.5, 1.0) if isinstance(segment, Arc) else (0.0, 1.0):
-            way = segment.tangent(t)
-            way /= abs(way)
-            yield place.point(segment.point(t)), mixed(place.u, way.real, place.v, way.imag)
 
 
 def _ties(setting: Setting, asked: Asked, views: Sequence[View], assembly: Assembly) -> Iterator[Finding]:
@@ -126,13 +112,13 @@ def _throats(
     """A run's throat, from the push's line loads across it and along it: cases by points, N/mm."""
     leg = counted_leg_mm(run.leg_mm, run.length_mm)
     throat = min(throat_mm(leg, angle, run.gap_mm) for angle in run.joint_angle_rad)
-    up_mm = next(PART_SIZES.above(run.leg_mm, setting.job.units))
+    up_mm = PART_SIZES.next_up(run.leg_mm, setting.job.units)
     larger = min(throat_mm(up_mm, angle, run.gap_mm) for angle in run.joint_angle_rad)
     for view in views:
         root = side = rule.aisc("F", "fillet throat")
         if view.en:
             root = en_curve("weld root", rule.EN_ROOT)
-            side = rule.en_shear("weld along", rule.EN_THROAT_SHEAR).times(1.0 / rule.GAMMA_MF)
+            side = en_shear_curve("weld along", rule.EN_THROAT_SHEAR)
         can, can_along = (curve.range_mpa(asked.strokes, asked.shock) for curve in (root, side))
         # EN 1993-1-9 8(3) adds the cube of the one share to the fifth power of the other; two cubes are a little more
         together = np.cbrt(across**3 + (along * can / can_along) ** 3) if view.en else np.hypot(across, along)

@@ -8,6 +8,7 @@ between: a limit without damage counts only where the shock's range keeps to it 
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
@@ -104,6 +105,13 @@ def _lasts(asked: Asked, strokes: float) -> Message:
     return message("lasts about {} full strokes; at this use {} years", count(strokes), count(strokes / asked.a_year))
 
 
+@cache
 def en_curve(detail: str, category_mpa: float) -> Curve:
     """The curve of direct stress in a category of EN 1993-1-9, divided by its safety factor."""
     return rule.en_direct(detail, category_mpa).times(1.0 / rule.GAMMA_MF)
+
+
+@cache
+def en_shear_curve(detail: str, category_mpa: float) -> Curve:
+    """The same of shear."""
+    return rule.en_shear(detail, category_mpa).times(1.0 / rule.GAMMA_MF)

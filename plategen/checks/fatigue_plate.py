@@ -70,7 +70,7 @@ def _toe(
     flat = stress.together[pushes, -1] * asked.times - weak
     worst, (index, _) = worst_of((flat + weak)[:, None])
     case = setting.cases[pushes[index]].name
-    up_mm = next(PART_SIZES.above(t0, setting.job.units))
+    up_mm = PART_SIZES.next_up(t0, setting.job.units)
 
     def at(thickness_mm: float) -> float:
         k = t0 / thickness_mm
@@ -150,7 +150,7 @@ def _net(setting: Setting, asked: Asked, views: Sequence[View], carrier: Carrier
         return at(thickness_mm) <= can_mpa
 
     t0 = plate.thickness_mm
-    hardest, up_mm = first_worst(ways, lambda way: net(way, t0)), next(PART_SIZES.above(t0, setting.job.units))
+    hardest, up_mm = first_worst(ways, lambda way: net(way, t0)), PART_SIZES.next_up(t0, setting.job.units)
     worst = net(hardest, t0)
     for view in views:
         curve = en_curve("net section", rule.EN_PIN) if view.en else rule.aisc("E", "net section")

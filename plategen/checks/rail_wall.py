@@ -161,7 +161,7 @@ def _shares(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
         return _sum(_on_flange(setting, view, on) for on in pushed)
     alone = [_on_face(setting, view, [on]) for on in pushed]
     together = [_on_face(setting, view, pushed)] if setting.job.rail.plates_lie == "along" else []
-    worst: Floats = np.max([*alone, *together], axis=0)
+    worst: Floats = np.maximum.reduce([*alone, *together])
     return worst
 
 
@@ -190,13 +190,12 @@ def _on_face(setting: Setting, view: View, pushed: Sequence[Pushed]) -> Floats:
     leg = min(on.leg_mm for on in pushed)
     wall = rule.face_along(fy, t, rail.face_mm, wide, length, en=view.en, leg_mm=leg)
     aside = [on.aside_n / rule.face_tilt_n(fy, t, rail.face_mm, on.plate.thickness_mm) for on in pushed]
-    most: Floats = np.max(aside, axis=0) / (held * _factor(view, YIELDING))
+    most: Floats = np.maximum.reduce(aside) / (held * _factor(view, YIELDING))
     return _sum(on.shares(wall, held * _factor(view, rule.FACE)) for on in pushed) + most
 
 
 def _sum(shares: Iterable[Floats]) -> Floats:
-    total: Floats = np.sum(list(shares), axis=0)
-    return total
+    return np.asarray(sum(shares))
 
 
 def _factor(view: View, safety: Safety) -> float:

@@ -82,7 +82,7 @@ class _Bead:
 def _beads(setting: Setting, assembly: Assembly, tube: Tube) -> Iterator[_Bead]:
     runs = [run for run in assembly.rail_runs if run.joint == "tube"]
     loads = loads_on(setting, assembly)
-    group = group_of(assembly)
+    group = group_of(setting, assembly)
     for run in runs:
         ends = [run.placement.point(run.path.start), run.placement.point(run.path.end)]
         lines: Floats = group.loads_at(loads, ends)

@@ -82,7 +82,7 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
     if not assembly.rail_runs or not assembly.carriers:
         return
     runs = assembly.rail_runs
-    group, loads = group_of(assembly), loads_on(setting, assembly)
+    group, loads = group_of(setting, assembly), loads_on(setting, assembly)
     line_loads, shortest_mm = _worst(group, loads), min(run.length_mm for run in runs)
     for index, run in enumerate(runs):
         of_run = [row[index] for row in line_loads]
@@ -105,9 +105,12 @@ def _group(setting: Setting, assembly: Assembly, under: Steel, under_mm: float) 
             yield _wall(setting, view, loaded)
 
 
-def group_of(assembly: Assembly) -> WeldGroup:
+def group_of(setting: Setting, assembly: Assembly) -> WeldGroup:
     """The runs that hold an assembly to the rail, or a plate to another, as a group."""
-    return _grouped(tuple((run.path, run.placement) for run in assembly.rail_runs))
+    return setting.once(
+        ("group", *(plate.name for plate in assembly.plates)),
+        lambda: _grouped(tuple((run.path, run.placement) for run in assembly.rail_runs)),
+    )
 
 
 @lru_cache(maxsize=REMEMBERED)

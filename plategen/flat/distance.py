@@ -4,7 +4,10 @@ outline in a direction; exact.
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import compress
 from typing import NamedTuple
+
+import numpy as np
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Run
@@ -130,6 +133,19 @@ def reach(loop: Iterable[Segment], p: complex, direction: complex) -> float:
     return min((x for edge in loop for x in line_places(edge, p, along) if x >= 0.0), default=math.inf)
 
 
+def reaches(loop: Sequence[Segment], rays: Sequence[tuple[complex, complex]]) -> list[float]:
+    """The same as :func:`reach`, from many points, each in its own direction: at once what surely meets no edge."""
+    start, end = (np.array(ends)[None, :] for ends in zip(*((edge.start, edge.end) for edge in loop), strict=True))
+    p, along = (np.array(each)[:, None] for each in zip(*rays, strict=True))
+    along /= np.abs(along)
+    slack = np.array([_sagitta(edge) for edge in loop]) + 2.0 * SAME_POINT_MM
+    before, after = ((end - p) * along.conj() for end in (start, end))
+    ahead = np.maximum(before.real, after.real) >= -slack
+    beside = (before.imag * after.imag <= 0.0) | (np.minimum(np.abs(before.imag), np.abs(after.imag)) <= slack)
+    may = ahead & beside
+    return [reach(compress(loop, row), *ray) for row, ray in zip(may, rays, strict=True)]
+
+
 def approaches(loop: Loop, circle: Circle) -> tuple[Approach, ...]:
     """Where every edge of an outline comes nearest to a circle inside it, the nearest first.
 
@@ -150,9 +166,7 @@ def line_places(edge: Segment, p: complex, along: complex) -> list[float]:
     Of an edge that lies on the line its two ends.
     """
     before, after = cross(along, edge.start - p), cross(along, edge.end - p)
-    # no point of an arc is further from its chord than its sagitta
-    sagitta = abs(edge.bulge) * abs(edge.end - edge.start) / 2 if isinstance(edge, Arc) else 0.0
-    if before * after > 0.0 and min(abs(before), abs(after)) > sagitta + SAME_POINT_MM:
+    if before * after > 0.0 and min(abs(before), abs(after)) > _sagitta(edge) + SAME_POINT_MM:
         return []
     places = [dot(q - p, along) for q, off in ((edge.start, before), (edge.end, after)) if abs(off) <= SAME_POINT_MM]
     if isinstance(edge, Arc):
@@ -163,3 +177,8 @@ def line_places(edge: Segment, p: complex, along: complex) -> list[float]:
         q = edge.start + (edge.end - edge.start) * (before / (before - after))
         places.append(dot(q - p, along))
     return places
+
+
+def _sagitta(edge: Segment) -> float:
+    """What no point of an edge is further from its chord than."""
+    return abs(edge.bulge) * abs(edge.end - edge.start) / 2 if isinstance(edge, Arc) else 0.0

@@ -1,7 +1,10 @@
 """What lies inside an outline, and whether an outline crosses itself; exact on arcs."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from itertools import compress
+
+import numpy as np
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.intersect import at_share, carrier_crossings
@@ -42,6 +45,15 @@ def inside(contour: Contour, p: complex) -> bool:
     if isinstance(contour, Circle):
         return abs(p - contour.centre) < contour.radius
     return winding(contour.segments, p) != 0
+
+
+def insides(loop: Sequence[Segment], points: Sequence[complex]) -> list[bool]:
+    """The same of many points and the edges of one loop."""
+    start, end, bends = zip(*((edge.start, edge.end, isinstance(edge, Arc)) for edge in loop), strict=True)
+    level = np.array(points).imag[:, None]
+    # a straight edge that does not cross the level of a point turns about it by nothing
+    counts = ((np.array(start).imag <= level) != (np.array(end).imag <= level)) | np.array(bends)
+    return [winding(compress(loop, row), p) != 0 for row, p in zip(counts, points, strict=True)]
 
 
 def simple(loop: Loop) -> complex | None:

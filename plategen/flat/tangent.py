@@ -77,6 +77,11 @@ def round_corner(before: Segment, after: Segment, radius_mm: float) -> tuple[Seg
     )
 
 
+def rounds(before: Segment, after: Segment, radius_mm: float) -> bool:
+    """Whether the corner between two edges can be rounded with a radius."""
+    return _rounded(before, after, radius_mm) is not None
+
+
 def largest_radius(before: Segment, after: Segment) -> float:
     """The largest radius in mm with which the corner between two edges can be rounded; 0 at a smooth joint."""
     low, high = 0.0, 1e-3

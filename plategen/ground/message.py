@@ -6,8 +6,9 @@ another program reads the numbers as numbers.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+import msgspec
 
 Form: TypeAlias = Literal["near", "size", "up", "down", "most"]
 """How a quantity is shown: to the nearest mark with its decimals beside (``near``); as a size that a shop calls for, or
@@ -15,17 +16,19 @@ a number that someone chose, which it is exactly (``size``); rounded to the safe
 ``down`` for a most; or, where a limit is only far away, in round figures (``most``)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
-    """A number in the unit that is computed in, with that unit's name."""
+class Quantity(msgspec.Struct, frozen=True):
+    """A number in the unit that is computed in, with that unit's name.
+
+    A frozen struct, as messages are: hundreds are made for each of the thousands of variants that may be judged in a
+    row, and a frozen dataclass takes eight times as long to make.
+    """
 
     value: float  # The number.
     unit: str  # ``"mm"``, ``"N"``, ``"MPa"``, ``"N/mm"``, ``"N·mm"``, ``"rad"``, ``"deg"``, ``"kg"``, ``"1"`` ...
     form: Form = "near"  # How it is shown.
 
 
-@dataclass(frozen=True, slots=True)
-class Message:
+class Message(msgspec.Struct, frozen=True):
     """A sentence, or a clause of one, as data."""
 
     template: str  # The words, with ``{}`` for each value.

@@ -46,6 +46,15 @@ class ShopSizes:
         last = math.ceil(least_mm / step - _SAME)
         return (n * step for n in range(math.ceil(mm / step - _SAME) - 1, last - 1, -1))
 
+    def next_up(self, mm: float, units: Units) -> float:
+        """The smallest size that is more, mm.
+
+        >>> PART_SIZES.next_up(2.0, "mm"), PART_SIZES.next_up(2.5, "mm")
+        (3.0, 3.0)
+        """
+        step = self.step_mm(units)
+        return (math.floor(mm / step + _SAME) + 1) * step
+
     def above(self, mm: float, units: Units, most_mm: float = math.inf) -> Iterator[float]:
         """The sizes above ``mm``, smallest first, up to ten times it, and all of them less than ``most_mm``.
 

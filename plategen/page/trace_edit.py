@@ -6,6 +6,7 @@ Lines that are not touched stay as they are, notes and all; a row that cannot be
 import csv
 import io
 from dataclasses import dataclass
+from functools import lru_cache
 
 from plategen.ground.refusal import Refusal
 from plategen.rail.trace_columns import Columns, cells_of, columns_of, is_remark
@@ -15,6 +16,9 @@ EMPTY = "station,offset,note\n"
 
 MOST_ROWS = 400
 """More readings than these no hand has typed; they are fitted and drawn, but not laid out as a table."""
+
+REMEMBERED = 8
+"""Texts whose tables are remembered: every part of the page asks for those of the job's traces."""
 
 MOST_CELL = 120
 """Signs of a cell."""
@@ -42,6 +46,7 @@ class TraceTable:
     rows: tuple[Row, ...]
 
 
+@lru_cache(maxsize=REMEMBERED)
 def read_table(text: str) -> TraceTable:
     """The rows of a trace file; columns other than its two numbers and the note are left alone."""
     head, columns = _columns(text)

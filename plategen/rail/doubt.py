@@ -5,14 +5,20 @@ trace, as those of a rolled flat do, so two traces do not average them away.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.rail.draws import Block
 from plategen.rail.fit.model import Complexes, Floats, feet, placed, walk_of
 from plategen.rail.spread import WAVE_MM
 from plategen.rail.surface import Rail
+
+Indices: TypeAlias = NDArray[np.intp]
+"""Numbers of things in an array."""
 
 _INSIDE = 1e-7
 """Share of an edge by which a place at its end is looked at within it: at a corner the next edge moves otherwise."""
@@ -47,25 +53,53 @@ def blocks_of(rail: Rail) -> tuple[Block, ...]:
     return (*traces, Block(2 * len(WAVE_LENGTHS_MM), math.inf))
 
 
-def doubt(rail: Rail, w_mm: float, points: Complexes) -> Doubt:
-    """How the true rail may lie off the section at ``w_mm``, where it is nearest to some points of the plate frame.
+def doubt(rail: Rail, places: Sequence[tuple[float, Complexes]]) -> Doubt:
+    """How the true rail may lie off some of its sections, where they are nearest to some points of the plate frame.
 
     A place of the surface moves as the places of the traces that its ruling joins, each by its share. Beyond the
     outermost traces the shares carry on, and the doubt grows.
+
+    Args:
+        rail: The rail.
+        places: Where each section lies along the pin, mm, and its points. N is the number of all points together, and
+            the answer has them in this order.
     """
-    ruled = [(edge, index) for index, edge in enumerate(rail.ruled_edges(w_mm)) if not isinstance(edge, complex)]
-    walk = walk_of([edge for edge, _ in ruled])
-    foot = feet(walk, points - 1j * rail.inline_offset_mm)
-    edge = np.array([index for _, index in ruled])[foot.row]
+    # all sections at once, one edge after the other: one by one numpy's calls take longer than the sums
+    ruled = [
+        (section, number, edge)
+        for section, (w_mm, _) in enumerate(places)
+        for number, edge in enumerate(rail.ruled_edges(w_mm))
+        if not isinstance(edge, complex)
+    ]
+    sections, numbers = np.array([(section, number) for section, number, _ in ruled]).T
+    points = np.concatenate([points for _, points in places])
+    of = np.repeat(np.arange(len(places)), [len(points) for _, points in places])
+    walk = walk_of([edge for _, _, edge in ruled])
+    foot = feet(walk, points - 1j * rail.inline_offset_mm, sections[:, None] == of)
     within = np.clip(foot.along / walk.high[foot.row], _INSIDE, 1.0 - _INSIDE)
-    order = _as_drawn(rail)
-    columns = [np.zeros((len(points), rail.traces[index].spread.modes_mm.shape[1])) for index in order]
-    columns.append(_waves((np.cumsum(walk.high) - walk.high)[foot.row] + foot.along))
-    for trace, share, edges in rail.ruled_from(w_mm):
-        length = np.array([0.0 if isinstance(e, complex) else e.length for e in edges])
-        along = (np.cumsum(length) - length)[edge] + within * length[edge]
-        columns[order.index(trace)] = share * rail.traces[trace].spread.at(along)
-    return Doubt(placed(walk, foot.row, foot.along)[1], np.hstack(columns))
+    begins = np.cumsum(walk.high) - walk.high
+    begins -= begins[np.searchsorted(sections, sections)]
+    shares, along = _on_traces(rail, [w_mm for w_mm, _ in places], numbers[foot.row], within, of)
+    columns = [shares[trace][:, None] * rail.traces[trace].spread.at(along[trace]) for trace in _as_drawn(rail)]
+    waves = _waves(begins[foot.row] + foot.along)
+    return Doubt(placed(walk, foot.row, foot.along)[1], np.hstack((*columns, waves)))
+
+
+def _on_traces(
+    rail: Rail, sections_mm: Sequence[float], numbers: Indices, within: Floats, of: Indices
+) -> tuple[Floats, Floats]:
+    """By trace, how far points of the surface move with it, and how far along it the place is that moves them, mm.
+
+    Of each point its section is told (``of``), the number of its edge there, and the share of that edge before it.
+    """
+    shares, along = np.zeros((2, len(rail.traces), len(of)))
+    for section, w_mm in enumerate(sections_mm):
+        mine = of == section
+        for trace, share, edges in rail.ruled_from(w_mm):
+            length = np.array([0.0 if isinstance(e, complex) else e.length for e in edges])
+            shares[trace, mine] = share
+            along[trace, mine] = (np.cumsum(length) - length)[numbers[mine]] + within[mine] * length[numbers[mine]]
+    return shares, along
 
 
 def _waves(along_mm: Floats) -> Floats:

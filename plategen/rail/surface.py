@@ -13,6 +13,7 @@ shrunk to a corner no edge runs backwards: the flats on both sides of it are car
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import accumulate, pairwise
 from typing import TypeAlias
 
@@ -21,6 +22,9 @@ from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, cross, dot
 from plategen.ground.message import message, mm
 from plategen.ground.refusal import Refusal
 from plategen.rail.trace import FittedTrace, Trace
+
+REMEMBERED = 256
+"""Sections remembered: the places of plates and of the cylinder's sides, at which one rail is cut again and again."""
 
 Edge: TypeAlias = Segment | complex
 """An edge of a chain, or the corner that stands for an edge of no length."""
@@ -126,7 +130,7 @@ class Rail:
 
     def section(self, w_mm: float) -> Chain:
         """The rail's section at ``w_mm``, in the plate frame."""
-        return self.traced_section(w_mm).moved(shift=complex(0.0, self.inline_offset_mm))
+        return _section(self, w_mm)
 
     def traced_section(self, w_mm: float) -> Chain:
         """The rail's section at ``w_mm``, in the straightedge's frame, where the in-line offset plays no part."""
@@ -205,6 +209,11 @@ class Rail:
         planes = [fitted.trace.plane_mm for fitted in self.traces]
         gap = next((i for i in range(len(planes) - 2) if w_mm <= planes[i + 1]), len(planes) - 2)
         return gap, (w_mm - planes[gap]) / (planes[gap + 1] - planes[gap])
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _section(rail: Rail, w_mm: float) -> Chain:
+    return rail.traced_section(w_mm).moved(shift=complex(0.0, rail.inline_offset_mm))
 
 
 def _on(edge: Edge, t: float) -> complex:

@@ -155,4 +155,5 @@ def aisc_root(left: float) -> Curve:
     >>> aisc_root(0.5).limit_mpa, round(aisc_root(0.5).range_mpa(2e6) / 6.894757, 2)
     (0.0, 6.53)
     """
-    return replace(aisc("C", "root of a pair of fillets, R_FIL").times(left), limit_mpa=0.0)
+    whole = aisc("C", "root of a pair of fillets, R_FIL")
+    return Curve(whole.detail, whole.at_mpa * left, whole.at_n, whole.slope)

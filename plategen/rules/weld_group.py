@@ -13,7 +13,7 @@ Source: statics with the usual elastic assumption (rigid parts, weld deforms in 
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -59,6 +59,14 @@ class Piece:
         radius = self.half_chord / math.sin(self.half_sweep)
         out, side = radius * (math.cos(angle) - math.cos(self.half_sweep)), math.sin(angle) / math.sin(self.half_sweep)
         return mixed(mixed(self.middle, 1.0, self.bow, out), 1.0, self.along, side)
+
+    def walked(self) -> Iterator[tuple[Vector, Vector]]:
+        """Both ends, and the middle of an arc, each with the unit vector along the piece there."""
+        half, h = self.half_chord, self.half_sweep
+        for at, angle in zip(self.ends(), (-h, h), strict=True):
+            yield at, mixed(self.along, math.cos(angle) / half, self.bow, -math.sin(angle))
+        if h:
+            yield self.at(0.0), mixed(self.along, 1.0 / half, self.bow, 0.0)
 
     @property
     def apex(self) -> Vector:
@@ -158,7 +166,7 @@ class WeldGroup:
 
     def _states(self, loads: Sequence[tuple[Vector, Vector]]) -> tuple[Array, Array]:
         """F/L and K^-1 M of every load; NaN for the latter when nothing resists M."""
-        if loads is self._asked:  # stress, fatigue and the rail's wall ask about the same loads
+        if loads == self._asked:  # stress, fatigue and the rail's wall ask about the same loads
             return self._answer
         force = np.array([load[0] for load in loads])
         arm = np.array([load[1] for load in loads]) - self.centroid

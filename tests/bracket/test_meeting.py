@@ -146,7 +146,7 @@ def test_between_two_traces_the_doubt_is_less_than_at_either_and_grows_beyond() 
     rail = Rail(traces=(below, above), inline_offset_mm=0.0)
     at = np.array([150 + 40j])
     waves = blocks_of(rail)[-1].modes
-    error = [float(np.linalg.norm(doubt(rail, w, at).modes_mm[:, :-waves])) for w in (-30.0, 0.0, 30.0, 60.0)]
+    error = [float(np.linalg.norm(doubt(rail, [(w, at)]).modes_mm[:, :-waves])) for w in (-30.0, 0.0, 30.0, 60.0)]
     assert error[1] == pytest.approx(error[0] / math.sqrt(2.0), rel=1e-6)
     assert error[2] == pytest.approx(error[0], rel=1e-6)
     assert error[3] == pytest.approx(error[0] * math.hypot(0.5, 1.5), rel=1e-6)

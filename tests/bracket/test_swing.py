@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from plategen.bracket import swing as module
-from plategen.bracket.envelope import Block, Floats, Post, cylinder_bodies, in_cylinder, nearest
+from plategen.bracket.envelope import Block, Floats, Post, cylinder_bodies, in_cylinder, least_distances, nearest
 from plategen.bracket.model import Bracket, Plate
 from plategen.bracket.style import design_on
 from plategen.bracket.swing import Room, swept_rooms
@@ -241,3 +241,12 @@ def test_a_cylinder_wholly_beside_its_tube_is_refused() -> None:
     assert isinstance(tube, Tube)
     with pytest.raises(Refusal):
         _rail_surface(tube, tube.axis_w_mm + 1e4, 20.0)
+
+
+def test_a_body_that_is_passed_over_is_nearest_to_no_point() -> None:
+    rng, bodies = np.random.default_rng(5), cylinder_bodies(corner_job(False, 60.0, 0.35), 80.0)
+    for _ in range(200):
+        middle, spread = rng.uniform(-150.0, 600.0, (3, 1)), rng.choice((1.0, 20.0, 200.0))
+        points = middle + rng.uniform(-spread, spread, (3, 40))
+        every = np.min([body.distance(points) for body in bodies], axis=0)
+        assert np.array_equal(least_distances(bodies, points), every)

@@ -66,7 +66,7 @@ def weld_groups(setting: Setting) -> Iterator[str]:
     """Every group of runs of a job, asked under every load case."""
     standing = [a for a in setting.assemblies if a.rail_runs and a.carriers]
     for assembly in [*standing, *(alone for a in standing for alone in standing_alone(a))]:
-        group = group_of(assembly)
+        group = group_of(setting, assembly)
         for load in loads_on(setting, assembly):
             carried = carried_by_welds(group, load)
             if np.isfinite(carried[2]):  # one line of weld, loaded about itself, carries nothing and is a STOP

@@ -9,8 +9,8 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from plategen.flat.distance import approaches, chain_distance, keep_off, reach, segment_distance
-from plategen.flat.inside import inside, simple, winding
+from plategen.flat.distance import approaches, chain_distance, keep_off, reach, reaches, segment_distance
+from plategen.flat.inside import inside, insides, simple, winding
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import Arc, Line, Segment
 
@@ -141,6 +141,16 @@ def test_reach_ends_on_the_outline(loop: Loop, way: float) -> None:
     for share in (0.2, 0.5, 0.9, 0.999):
         assert inside(loop, share * hit)
     assert x >= loop.distance(0j) - 1e-9
+
+
+@given(loops(), st.lists(st.tuples(points, st.floats(-math.pi, math.pi)), min_size=1, max_size=8))
+def test_many_points_at_once_are_answered_as_one_by_one(loop: Loop, places: list[tuple[complex, float]]) -> None:
+    # corners of the outline among them, and rays along its edges
+    rays = [(p, cmath.rect(3.0, way)) for p, way in places]
+    rays += [(edge.start, edge.end - edge.start) for edge in loop]
+    rays += [(2.0 * edge.start - edge.end, edge.end - edge.start) for edge in loop]
+    assert reaches(loop.segments, rays) == [reach(loop, *ray) for ray in rays]
+    assert insides(loop.segments, [p for p, _ in rays]) == [inside(loop, p) for p, _ in rays]
 
 
 def test_reach_by_hand() -> None:

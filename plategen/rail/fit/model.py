@@ -260,8 +260,8 @@ class Feet:
     beyond: NDArray[np.bool_]  # True where the foot is the far end of its piece (a corner).
 
 
-def feet(walk: Frames, points: Complexes) -> Feet:
-    """Drop every reading onto its nearest piece.
+def feet(walk: Frames, points: Complexes, may: NDArray[np.bool_] | None = None) -> Feet:
+    """Drop every reading onto its nearest piece, or onto the nearest of those that ``may`` (pieces x readings) allows.
 
     In the frame of a piece a reading is x + iy; its foot on a circle of curvature k through the origin lies at
     ``s = atan2(kx, 1 - ky) / k``, on a line at ``s = x``, and is held between the piece's ends.
@@ -275,7 +275,8 @@ def feet(walk: Frames, points: Complexes) -> Feet:
         along = np.where(bend == 0.0, along, np.arctan2(bend * along, 1.0 - bend * local.imag) / safe)
     held = np.minimum(np.maximum(along, walk.low[:, None]), walk.high[:, None])
     ray = local - (held if straight else chord(bend, held))
-    row = np.abs(ray).argmin(axis=0)
+    far = np.abs(ray)
+    row = (far if may is None else np.where(may, far, np.inf)).argmin(axis=0)
     pick = (row, np.arange(len(points)))
     s, free = held[pick], along[pick]
     heading = walk.heading[row]
