@@ -7,9 +7,10 @@ where there is none, and the last lines of a run say why, each reason once.
 import importlib
 import os
 import shutil
+import tempfile
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from fcntl import LOCK_EX, LOCK_SH, LOCK_UN, flock
 from functools import cache
 from pathlib import Path
@@ -18,6 +19,7 @@ import pytest
 from hypothesis import settings
 
 from plategen.ground.memory import collect_seldom
+from tests.support import once
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line has it, before numpy is loaded
 
@@ -25,6 +27,11 @@ collect_seldom()  # as the command line has it too: nearly all that a test makes
 
 # what a killed process wrote is in the system's hands already; a disk is waited for against a power cut alone
 os.fsync = lambda handle: None
+
+MEMORY, ROOM_BYTES = Path("/dev/shm"), 4 * 10**9  # a folder that lies in memory, and how much of it must be free
+if "TMPDIR" not in os.environ and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM_BYTES:
+    # hundreds of folders that go at once, and all that a browser keeps: a disk takes its time over each
+    os.environ["TMPDIR"] = tempfile.tempdir = str(MEMORY)
 
 # no deadline: a machine that is busy elsewhere is no defect, and tests/bench holds the speed by processor time
 settings.register_profile("attended", deadline=None)
@@ -52,6 +59,13 @@ FLAGS = (
 
 DOOR, ROOM = Path(__file__), Path(__file__).parents[1] / "pyproject.toml"  # files that are there, to hold locks on
 HELD = "PLATEGEN_TESTS_ROOM"  # set while a test holds it
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _folder_of_all_workers(tmp_path_factory):
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        once.shared[:] = [tmp_path_factory.getbasetemp().parent / "shared"]
+        once.shared[0].mkdir(exist_ok=True)
 
 
 @pytest.fixture(scope="module")
@@ -128,11 +142,28 @@ def pytest_terminal_summary(terminalreporter):
         terminalreporter.write_line(f"{count} skipped: {words}")
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items):
+    """Tests that time something come first, one after the other: the other workers wait for them once."""
+    items.sort(key=lambda item: not _quiet(item))
+
+
+def _quiet(item) -> bool:
+    return item is not None and item.get_closest_marker("quiet") is not None
+
+
+STAY = ExitStack()  # holds the room from one test that times something to the next
+
+
 @pytest.hookimpl(wrapper=True)
-def pytest_runtest_protocol(item):
-    """Run a test that times something while no other worker does anything, and all others side by side."""
-    with _room(alone=item.get_closest_marker("quiet") is not None):
+def pytest_runtest_protocol(item, nextitem):
+    """Run tests that time something while no other worker does anything, and all others side by side."""
+    STAY.enter_context(_room(alone=_quiet(item)))
+    try:
         return (yield)
+    finally:
+        if not (_quiet(item) and _quiet(nextitem)):
+            STAY.close()
 
 
 @contextmanager

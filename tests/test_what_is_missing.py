@@ -14,7 +14,7 @@ def run(tmp_path: Path, *files: str) -> subprocess.CompletedProcess[str]:
     fake.mkdir()
     (fake / "__init__.py").write_text('raise ImportError("libGL.so.1: cannot open shared object file")')
     path = os.pathsep.join([str(tmp_path), str(ROOT), os.environ.get("PYTHONPATH", "")])
-    command = [sys.executable, "-m", "pytest", "-n", "0", "-p", "no:cacheprovider", *files]
+    command = [sys.executable, "-m", "pytest", "-n", "0", "-m", "not slow", "-p", "no:cacheprovider", *files]
     bare = {**os.environ, "PYTHONPATH": path, "PATH": str(tmp_path)}
     bare.pop("PYTEST_XDIST_WORKER", None)
     return subprocess.run(command, check=False, capture_output=True, text=True, cwd=ROOT, env=bare, timeout=300)

@@ -47,8 +47,8 @@ def pushed_by(setting: Setting, assembly: Assembly, plate: Plate) -> Pushed | No
     points = [point for pair in ends for point in pair]
     assert plate.notch is not None
     way = unit(plate.notch.end - plate.notch.start) * 1j
-    square = np.array(mixed(plate.placement.u, way.real, plate.placement.v, way.imag))
-    lines: Floats = group_of(setting, assembly).loads_at(loads, points) @ square
+    square = mixed(plate.placement.u, way.real, plate.placement.v, way.imag)
+    lines = group_of(setting, assembly).pressed_at(loads, points, square)
     # runs on one line, turned about it: the throat's strength stops
     reach = max(math.dist(*pair) for pair in ends) if any(run.piece for run in runs) else length
     return None if np.isnan(lines).any() else _from_ends(plate, runs, (length, reach), lines)
@@ -59,11 +59,11 @@ def pushed_by_edges(setting: Setting, assembly: Assembly, lies: Plate) -> Iterat
 
     What it presses on the wall between its edges is given to the edges too, where the wall is no stiffer for it.
     """
-    loads, square = loads_on(setting, assembly), np.array(lies.placement.normal)
+    loads, square = loads_on(setting, assembly), lies.placement.normal
     for side in dict.fromkeys(run.side for run in assembly.rail_runs if run.plate == lies.name):
         runs = [run for run in assembly.rail_runs if run.plate == lies.name and run.side == side]
         ends = _whole(runs, side)
-        lines: Floats = group_of(setting, assembly).loads_at(loads, ends) @ square
+        lines = group_of(setting, assembly).pressed_at(loads, ends, square)
         if np.isnan(lines).any():
             return
         length, bead = sum(run.length_mm for run in runs), replace(lies, thickness_mm=max(r.leg_mm for r in runs))
@@ -86,7 +86,8 @@ def _from_ends(plate: Plate, runs: Sequence[WeldRun], lengths: tuple[float, floa
     """
     first, last = lines[:, 0::2], lines[:, 1::2]
     length, reach = lengths
-    n, m = (first + last).sum(axis=1) / 2.0 * reach, (last - first).sum(axis=1) * reach**2 / 12.0
+    sides = np.ones(first.shape[1])
+    n, m = (first + last) @ sides / 2.0 * reach, (last - first) @ sides * reach**2 / 12.0
     tilt = np.zeros(len(lines))
     if first.shape[1] == 2:
         apart = plate.thickness_mm

@@ -24,7 +24,7 @@ from plategen.ground.space import dot
 from plategen.job.gusset import Gusset
 from plategen.rail.surface import Rail
 from plategen.rules.material import POISSON, YOUNG_MPA
-from plategen.rules.plate_section import Complexes, Floats
+from plategen.rules.plate_section import Complexes, Floats, added_up
 
 MOST_MM = 0.8
 """As much as the pin's play in a reamed hole: a thirty-second of an inch (common practice, no source)."""
@@ -135,7 +135,7 @@ def along_mm(swept: Swept, forces: Complexes) -> Floats:
     energy = moment**2 / (YOUNG_MPA * inertia) + turned.real**2 / (YOUNG_MPA * area)
     energy += SHEAR_FACTOR * turned.imag**2 / (SHEAR_MPA * area)
     hole = HOLE_GIVES * size / (YOUNG_MPA * swept.thickness_mm)
-    return np.asarray(np.trapezoid(energy, cuts.at_mm) / np.where(size > 0.0, size, 1.0) + hole)
+    return np.asarray(added_up(energy, cuts.at_mm) / np.where(size > 0.0, size, 1.0) + hole)
 
 
 def aside_mm(swept: Swept, force_n: float) -> float:
@@ -148,4 +148,4 @@ def aside_mm(swept: Swept, force_n: float) -> float:
     handed = handed_on(span, cuts) * np.maximum(0.0, at - min(span.cross_mm, span.tie_mm))
     counted = np.minimum(cuts.width_mm, cuts.width_mm[0] + 2.0 * SPREAD * cuts.at_mm)
     inertia = counted * swept.thickness_mm**3 / 12.0
-    return float(np.trapezoid(force_n * (at - handed) * at / (YOUNG_MPA * inertia), at))
+    return float(added_up(force_n * (at - handed) * at / (YOUNG_MPA * inertia), at))

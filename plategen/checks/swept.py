@@ -19,7 +19,7 @@ from plategen.flat.segment import unit
 from plategen.ground.message import Message, message, mm
 from plategen.ground.space import dot, minus
 from plategen.rules.material import Steel
-from plategen.rules.plate_section import Edges, Floats, Sections, cut_sections, sweep_places
+from plategen.rules.plate_section import Edges, Floats, Sections, added_up, cut_sections, sweep_places
 
 CUTS = 12
 """Even cuts between pin and rail, beside those at corners and holes; the stress between them moves by under 1 %."""
@@ -103,7 +103,7 @@ def handed_on(span: Span, cuts: Sections) -> float:
         return 0.0
     at = np.linspace(span.cross_mm, span.tie_mm, _EVEN)
     past, soft = at - span.cross_mm, 1.0 / np.interp(at, cuts.at_mm, cuts.width_mm)
-    return float(np.trapezoid(at * past * soft, at) / (2.0 * np.trapezoid(past**2 * soft, at)))
+    return float(added_up(at * past * soft, at) / (2.0 * added_up(past**2 * soft, at)))
 
 
 def tie_arm(assembly: Assembly) -> float | None:

@@ -8,12 +8,16 @@ from itertools import compress
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plategen.flat.carrier import Carrier, carrier
 from plategen.flat.chain import Run
 from plategen.flat.intersect import crossings, line_and_circle
 from plategen.flat.loop import Circle, Loop
 from plategen.flat.segment import SAME_POINT_MM, Arc, Line, Segment, angle, cross, dot
+
+_MANY = 12
+"""Points from which on it is quicker to look at them in arrays."""
 
 
 def segment_distance(a: Segment, b: Segment) -> float:
@@ -60,7 +64,34 @@ def offset_from(run: Run, p: complex) -> float:
 
 def offsets_from(run: Run, points: Iterable[complex]) -> list[float]:
     """The same as :func:`offset_from`, for many points."""
-    return [_offset(run.carriers, p) for p in points]
+    looked, carriers = list(points), run.carriers
+    if len(looked) < _MANY:
+        return [_offset(carriers, p) for p in looked]
+    # nearly all lie square beside an edge, which is seen of all at once
+    offsets = _square_offsets(carriers, np.array(looked))
+    return [_offset(carriers, p) if math.isnan(off) else off for p, off in zip(looked, offsets, strict=True)]
+
+
+def _square_offsets(carriers: Sequence[Carrier], p: NDArray[np.complex128]) -> list[float]:
+    """What :func:`_offset` says of points that lie nearest to an edge between its ends; NaN for the others."""
+    rows = ((c.start, c.tangent, c.curvature, c.sweep_rad, c.length) for c in carriers)
+    start, tangent, k, sweep, length = (np.array(each)[:, None] for each in zip(*rows, strict=True))
+    away = p - start
+    seen = away * tangent.conj()  # along an edge's line, and to the left of it
+    bends = k != 0.0
+    bend, turn = np.where(bends, k, 1.0), np.where(bends, sweep, 1.0)
+    g = seen.imag - k * (away.real**2 + away.imag**2) / 2
+    root = 1.0 - 2.0 * k * g
+    leftward = np.where(root > 0.0, 2.0 * g / (1.0 + np.sqrt(np.maximum(root, 0.0))), 1.0 / bend)
+    share = np.where(bends, np.arctan2(k * seen.real, 1.0 - k * seen.imag) / turn, seen.real / length)
+    around = share + 2.0 * math.pi / np.abs(turn)
+    share = np.where(bends & (share < 0.0) & (around - 1.0 < -share), around, share)
+    beside = np.where((share > 0.0) & (share < 1.0), np.abs(leftward), np.inf)
+    nearest = beside.argmin(axis=0)
+    at = (nearest, np.arange(len(p)))
+    ends = np.minimum(np.abs(away).min(axis=0), np.abs(p - carriers[-1].end))
+    offsets: list[float] = np.where(beside[at] < ends, leftward[at], np.nan).tolist()
+    return offsets
 
 
 def _on_common_normals(a: Segment, b: Segment) -> Sequence[tuple[complex, Segment]]:

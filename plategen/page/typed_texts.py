@@ -3,11 +3,11 @@
 The markup is the same while no table comes or goes, so that a field that is being typed in is never sent anew.
 """
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+import msgspec
 from markupsafe import Markup
 
 from plategen.ground.show import Show
@@ -49,7 +49,7 @@ def typed_texts(draft: Draft, saved: Draft, drawn: Drawn, job_file: str) -> str:
         "asked": asked,
         "placed": placed,
     }
-    return json.dumps(told, separators=(",", ":"))
+    return msgspec.json.encode(told).decode()
 
 
 def _placed(drawn: Drawn) -> Iterator[tuple[str, str]]:

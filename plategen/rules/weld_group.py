@@ -20,7 +20,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from plategen.ground.space import Vector, minus, mixed
+from plategen.ground.space import Vector, cross, minus, mixed
 
 Array: TypeAlias = NDArray[np.float64]
 """Numbers in an array."""
@@ -146,6 +146,15 @@ class WeldGroup:
         turned = _cross_rows(x.T[:, :, None], (np.array(points) - self.centroid).T[:, None, :])
         line_loads: Array = q[:, None, :] + np.stack(turned, axis=2)
         return line_loads
+
+    def pressed_at(self, loads: Sequence[tuple[Vector, Vector]], points: Sequence[Vector], way: Vector) -> Array:
+        """The part of q in a direction, a unit vector: of every load (rows) at every point (columns)."""
+        q, x = self._states(loads)
+        origin: Vector = tuple(self.centroid.tolist())
+        # (x x r) . way = x . (r x way)
+        arms: Array = np.array([cross(minus(point, origin), way) for point in points])
+        pressed: Array = (q @ way)[:, None] + x @ arms.T
+        return pressed
 
     def _inside(self, arc: Piece, q: Array, x: Array, known: float) -> float:
         """The largest |q| inside an arc if it exceeds ``known``, else ``known``.

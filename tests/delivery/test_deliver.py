@@ -51,10 +51,10 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
 
 
-def make(folder: Path, job: Path = PROFILE, **environment: str) -> "subprocess.Popen[bytes]":
+def make(folder: Path, job: Path = PROFILE, *extra: str, **environment: str) -> "subprocess.Popen[bytes]":
     code = "from plategen.cli import main; main()"
     return subprocess.Popen(
-        [sys.executable, "-c", code, "make", str(job), "--out", str(folder)],
+        [sys.executable, "-c", code, "make", str(job), "--out", str(folder), *extra],
         env={**os.environ, **environment}, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
     )  # fmt: skip
 
@@ -208,9 +208,9 @@ def test_two_makes_of_different_jobs_at_once(tmp_path: Path) -> None:
         text = (job / "job.toml").read_text()
         (job / "job.toml").write_text(re.sub(r"inline_offset = .*", f'inline_offset = "{offset}"', text))
         jobs.append(job)
-    for trial in range(2):
-        out = tmp_path / f"out{trial}"
-        makers = [make(out, job) for job in jobs]
+    for extra in ((), ("--no-solid",)):
+        out = tmp_path / f"out{len(extra)}"
+        makers = [make(out, job, *extra) for job in jobs]
         assert all(maker.wait() in (0, 1) for maker in makers)
         record = read_record(out)
         assert record is not None

@@ -4,9 +4,13 @@ import random
 
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
-from plategen.flat.distance import offsets_from
-from plategen.flat.loop import polygon
+from plategen.flat.distance import offset_from, offsets_from
+from plategen.flat.loop import Loop, polygon
+
+from .shapes import loops
 
 
 @pytest.mark.parametrize("first", range(5))
@@ -24,3 +28,9 @@ def test_the_side_and_the_distance_of_points_about_a_star_wherever_its_walk_begi
         place = shapely.Point(p.real, p.imag)
         away = shape.exterior.distance(place)
         assert offset == pytest.approx(away if shape.contains(place) else -away, abs=1e-9), p
+
+
+@given(loops(), st.lists(st.builds(complex, st.floats(-80.0, 80.0), st.floats(-80.0, 80.0)), min_size=12, max_size=20))
+def test_many_points_at_once_are_answered_as_one_by_one(loop: Loop, points: list[complex]) -> None:
+    points += [edge.point(t) + off for edge in loop for t in (0.0, 1e-5, 0.5) for off in (0.0, 1e-3j)]
+    assert offsets_from(loop, points) == pytest.approx([offset_from(loop, p) for p in points], rel=1e-9, abs=1e-9)

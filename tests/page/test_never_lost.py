@@ -17,6 +17,7 @@ expect = pytest.importorskip("playwright.sync_api", reason="pip install 'platege
 
 @pytest.fixture
 def tab(browser):
+    """A page of the browser. A test asks for it after its server, which would wait for it to be closed."""
     context = browser.new_context(viewport={"width": 1440, "height": 900})
     yield context.new_page()
     context.close()
@@ -31,7 +32,7 @@ def _open(tab, served, name: str):
     return tab.locator(f'[name="{name}"]')
 
 
-def test_the_rhythm_of_station_tab_offset_enter_types_a_trace(tab, served):
+def test_the_rhythm_of_station_tab_offset_enter_types_a_trace(served, tab):
     """Before, the third Enter stayed in the offset, and the space in ``1 17/32`` pressed what took all readings out."""
     tab.goto(served.url)
     tab.locator("summary", has_text="More for front.csv").click()
@@ -57,7 +58,7 @@ def test_the_rhythm_of_station_tab_offset_enter_types_a_trace(tab, served):
     expect(tab.locator('[data-row^="front.csv#"]')).to_have_count(8)
 
 
-def test_a_column_of_a_spreadsheet_is_pasted_and_taken_back_in_one_step(tab, served):
+def test_a_column_of_a_spreadsheet_is_pasted_and_taken_back_in_one_step(served, tab):
     """Before, its lines ran together in one field."""
     tab.goto(served.url)
     served.post("/change", {"edits": [{"do": "clear-readings", "file": "front.csv"}], "tab": "other"})
@@ -88,7 +89,7 @@ def test_a_column_of_a_spreadsheet_is_pasted_and_taken_back_in_one_step(tab, ser
     tab.get_by_text("Several readings go into the empty row").wait_for()
 
 
-def test_no_button_that_takes_out_is_met_by_the_tab_key(tab, served):
+def test_no_button_that_takes_out_is_met_by_the_tab_key(served, tab):
     tab.goto(served.url)
     tab.locator('[name="front.csv#new:0"]').focus()
     for _ in range(12):
@@ -100,7 +101,7 @@ def test_no_button_that_takes_out_is_met_by_the_tab_key(tab, served):
     expect(row).to_have_count(before - 1)
 
 
-def test_two_tabs_and_one_value_show_both(tab, browser, served):
+def test_two_tabs_and_one_value_show_both(served, tab, browser):
     """Before, Enter in the first tab wrote over what the second had set, unseen."""
     field = _open(tab, served, "cylinder.stroke")
     field.press("End")
@@ -122,7 +123,7 @@ def test_two_tabs_and_one_value_show_both(tab, browser, served):
     assert _text(served, "cylinder.stroke") == "6"
 
 
-def test_a_choice_is_not_taken_from_under_the_finger_that_presses_it(tab, served):
+def test_a_choice_is_not_taken_from_under_the_finger_that_presses_it(served, tab):
     """Before, the press left the field, which was said at once; what came meanwhile took the choice away unheard."""
     field = _open(tab, served, "cylinder.stroke")
     field.fill("7")
@@ -139,7 +140,7 @@ def test_a_choice_is_not_taken_from_under_the_finger_that_presses_it(tab, served
     expect(tab.locator("#waiting li")).to_have_count(0)
 
 
-def test_undo_belongs_to_its_tab(tab, served):
+def test_undo_belongs_to_its_tab(served, tab):
     field = _open(tab, served, "cylinder.stroke")
     field.fill("9")
     field.press("Enter")
@@ -182,7 +183,7 @@ def test_what_was_typed_while_the_server_was_down_is_kept_and_said_again(tab, jo
         expect(tab.locator('[name="bracket.toe"]')).to_have_value("1 1/8"), "and it hears the new server's news"
 
 
-def test_what_waits_is_said_once_however_often_the_connection_is_noticed(tab, served):
+def test_what_waits_is_said_once_however_often_the_connection_is_noticed(served, tab):
     """Before, the retry and the news channel each said the second reading, and it stood there twice."""
     tab.goto(served.url)
     before = tab.locator('[data-row^="front.csv#"]').count()
@@ -197,7 +198,7 @@ def test_what_waits_is_said_once_however_often_the_connection_is_noticed(tab, se
     expect(tab.locator('[data-row^="front.csv#"]')).to_have_count(before + 2)
 
 
-def test_a_lost_answer_is_not_said_twice(tab, served):
+def test_a_lost_answer_is_not_said_twice(served, tab):
     """The server took the reading and the answer was lost on its way."""
     tab.goto(served.url)
     before = tab.locator('[data-row^="front.csv#"]').count()
@@ -236,7 +237,7 @@ def test_other_units_keep_the_sizes_or_the_numbers_as_is_asked(job, keep):
         edited(draft, [Set("units", "mm")], before)
 
 
-def test_the_page_asks_what_other_units_shall_mean(tab, served):
+def test_the_page_asks_what_other_units_shall_mean(served, tab):
     field = _open(tab, served, "units")
     field.select_option("mm")
     expect(tab.locator("#ask")).to_contain_text("numbers without a unit")

@@ -21,6 +21,7 @@ TRACE = [
 
 @pytest.fixture
 def tab(browser):
+    """A page of the browser. A test asks for it after its server, which would wait for it to be closed."""
     context = browser.new_context(viewport={"width": 1400, "height": 900}, accept_downloads=True)
     page = context.new_page()
     page.errors = []
@@ -118,7 +119,7 @@ def _type(tab, name: str, text: str) -> None:
     field.press("Enter")
 
 
-def test_two_tabs_and_an_editor_lose_nothing(tab, browser, served):
+def test_two_tabs_and_an_editor_lose_nothing(served, tab, browser):
     tab.goto(served.url)
     other = browser.new_context().new_page()
     other.goto(served.url)
@@ -144,7 +145,7 @@ def test_two_tabs_and_an_editor_lose_nothing(tab, browser, served):
     other.context.close()
 
 
-def test_everything_is_done_with_the_keyboard_alone(tab, served):
+def test_everything_is_done_with_the_keyboard_alone(served, tab):
     tab.goto(served.url)
     tab.locator('[data-hold="pin"]').focus()
     tab.keyboard.press("ArrowRight")
@@ -207,7 +208,7 @@ def test_a_lost_server_is_told_and_what_was_typed_stands(tab, job):
         tab.locator(".saved.not").wait_for()
 
 
-def test_views_are_loaded_when_asked_for_and_follow(tab, served):
+def test_views_are_loaded_when_asked_for_and_follow(served, tab):
     asked = []
     tab.on("request", lambda request: asked.append(request.url))
     tab.goto(served.url)

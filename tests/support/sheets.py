@@ -1,18 +1,25 @@
 """Every example's shop sheet as a delivery makes it, with the cutting table and the plates on their sheet."""
 
 import re
-from functools import cache
 from html import unescape
 
 from plategen.delivery.render import Source, shop_sheet
 from plategen.paper.size import USUAL_PAPER
+from plategen.tell.sheet.sheet import sheet_html
 from tests.support.every_example import work_of
+from tests.support.once import once_a_run
 
 
-@cache
+@once_a_run
 def delivered_sheet(name: str) -> str:
     """The sheet of one example, with the room between parts where the solid kernel can be loaded to measure it."""
     return shop_sheet(Source(work_of(name), USUAL_PAPER, solid=True)).decode()
+
+
+@once_a_run
+def plain_sheet(name: str) -> str:
+    """The sheet of one example as it stands in its job alone: no cutting table, no room between parts."""
+    return sheet_html(work_of(name))
 
 
 def read_words(html: str) -> list[str]:

@@ -20,13 +20,12 @@ from plategen.tell.cause import cause_lines
 from plategen.tell.finding_row import finding_row
 from plategen.tell.revision import comparison_lines
 from plategen.tell.screen import findings_lines, stop_lines, trace_lines
-from plategen.tell.sheet.sheet import sheet_html
 from plategen.tell.steering.tables import steer_lines
 from plategen.tell.table import up_to
 from tests.support.delivered import delivered
 from tests.support.every_example import EXAMPLES, PROFILES, loaded_of, work_of
 from tests.support.program_words import program_words
-from tests.support.sheets import read_words
+from tests.support.sheets import plain_sheet, read_words
 
 IN, MM = Show("in"), Show("mm")
 MADE = ("sprayer-kicked-rail", "forestry-bolted-channel", "orchard-sprayer-both-ends", "quarry-screen-corner")
@@ -48,7 +47,7 @@ def screen(*words: str) -> str:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_word_of_the_program_stands_on_a_sheet(name: str) -> None:
-    assert program_words("\n".join(read_words(sheet_html(work_of(name))))) == []
+    assert program_words("\n".join(read_words(plain_sheet(name)))) == []
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -91,7 +90,7 @@ def test_an_inch_sheet_tells_no_metric_power_speed_or_stress(name: str) -> None:
     work = work_of(name)
     # what a source prints itself stands in brackets behind its name
     wrong = r"\d (kW|m/s|MPa|kN|N|(?:m|km/h)(?![,)]))\b" if work.job.units == "in" else r"\d (hp|ft/s|psi|lbf|mph)\b"
-    assert re.findall(wrong, seen(sheet_html(work))) == []
+    assert re.findall(wrong, seen(plain_sheet(name))) == []
 
 
 def test_a_limit_stands_on_its_own_side() -> None:
@@ -204,7 +203,7 @@ def test_only_what_ends_worse_is_shouted() -> None:
 
 
 def test_the_header_says_when_the_study_has_moved_the_pin_already() -> None:
-    words = seen(sheet_html(work_of("orchard-sprayer-steering")))
+    words = seen(plain_sheet("orchard-sprayer-steering"))
     assert "moved already by the steering study; the job has 6 1/2 in (6.500)" in words
     assert "done already: the bracket's pin stands there" in unescape(words)
     assert "from the job file's numbers" not in words
@@ -229,6 +228,6 @@ def test_one_piece_is_one_piece() -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_an_opinion_has_a_word_of_its_own_on_the_sheet(name: str) -> None:
-    opinions = sheet_html(work_of(name)).partition("<caption>Second opinions")[2].partition("</table>")[0]
+    opinions = plain_sheet(name).partition("<caption>Second opinions")[2].partition("</table>")[0]
     verdicts = set(re.findall(r'data-head="verdict"><span[^>]*>([^<]*)<', opinions))
     assert verdicts <= {"over", "near", "holds"}
