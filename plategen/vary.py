@@ -184,7 +184,8 @@ def measured(numbers: tuple[float, ...], work: Work) -> Variant:
     """What a finished job comes to, as the variant of these numbers."""
     # the worst verdict, and of those strength before sizes: a size is had or not, a share of it says little
     decided = [f for f in work.findings if not f.opinion]
-    verdicts, ratios = [f.verdict for f in decided], [f.ratio for f in decided]
+    ratios = [f.ratio for f in decided]
+    verdicts = [f.of.verdict(ratio) for f, ratio in zip(decided, ratios, strict=True)]
     strong = [f.unit not in ("mm", "deg") for f in decided]
     worst = max(verdicts, key=VERDICTS.index)
     worst_ones = (i for i, verdict in enumerate(verdicts) if verdict == worst)

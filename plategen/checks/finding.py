@@ -111,10 +111,7 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def verdict(self) -> Verdict:
         """``stop`` above the capacity, ``caution`` in its last tenth, else ``ok``; no worse than the check allows."""
-        ratio = self.ratio
-        if ratio > OVER:
-            return self.of.most
-        return "caution" if ratio > CAUTION_FROM and self.of.most != "ok" and self.of.warns_near else "ok"
+        return self.of.verdict(self.ratio)
 
     @property
     def decides(self) -> bool:
@@ -199,19 +196,35 @@ class Check:
         """True where the last tenth of the capacity is a caution; a length that is there is there."""
         return self.near and self.unit != "mm"
 
-    def strength(self, about: Part, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
+    def verdict(self, ratio: float) -> Verdict:
+        """``stop`` above the capacity, ``caution`` in its last tenth, else ``ok``; no worse than the check allows."""
+        if ratio > OVER:
+            return self.most
+        return "caution" if ratio > CAUTION_FROM and self.most != "ok" and self.warns_near else "ok"
+
+    def strength(
+        self,
+        about: Part,
+        demand: float,
+        capacity: float,
+        *,
+        source: str = "",
+        assumed: Message | str = NOTHING,
+        case: Message | str = NOTHING,
+        cure: Callable[[], Cure | None] | str | None = None,
+        opinion: bool = False,
+    ) -> Finding:
         """What is asked of a part against what it can take."""
-        cure = given.get("cure")
         return Finding(
             of=self,
             part=about,
             demand=demand,
             capacity=capacity,
-            source=given.get("source") or self.source,
-            assumed=as_message(given.get("assumed", NOTHING)),
-            case=as_message(given.get("case", NOTHING)),
+            source=source or self.source,
+            assumed=as_message(assumed),
+            case=as_message(case),
             cure=_cure(cure) if cure is not None and ratio(demand, capacity) > OVER else None,
-            opinion=self.opinion or given.get("opinion", False),
+            opinion=self.opinion or opinion,
         )
 
     def at_least(self, about: Part, least: float, there: float, **given: Unpack[Given]) -> Finding:
@@ -231,11 +244,10 @@ def _cure(cure: Callable[[], Cure | None] | str) -> Cure | None:
 
 def ratio(demand: float, capacity: float) -> float:
     """Demand over capacity; infinite when there is nothing to carry the demand, and never NaN."""
-    if math.isnan(demand) or math.isnan(capacity):
-        return math.inf
-    if capacity <= 0.0:
-        return math.inf if demand > 0.0 else 0.0
-    return demand / capacity
+    if capacity > 0.0:
+        share = demand / capacity
+        return math.inf if math.isnan(share) else share
+    return 0.0 if demand <= 0.0 and capacity <= 0.0 else math.inf
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
