@@ -55,8 +55,15 @@ def box_corners(plate: Plate) -> list[Vector]:
 
 def along_pin(plates: Iterable[Plate]) -> tuple[float, float]:
     """Smallest and largest w of the plates (of their outlines' boxes, when a plate does not lie across the pin)."""
-    reach = [corner[2] for plate in plates for corner in box_corners(plate)]
+    reach = [w_mm for plate in plates for w_mm in _faces_along_pin(plate)]
     return min(reach), max(reach)
+
+
+def _faces_along_pin(plate: Plate) -> Iterable[float]:
+    place = plate.placement
+    if place.u[2] == place.v[2] == 0.0:  # it lies across the pin
+        return place.origin[2], place.origin[2] + place.normal[2] * plate.thickness_mm
+    return (corner[2] for corner in box_corners(plate))
 
 
 def held_along_pin(bracket: Bracket) -> tuple[float, float]:

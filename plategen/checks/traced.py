@@ -7,6 +7,7 @@ from functools import partial
 from plategen.bracket.model import Bracket
 from plategen.checks.finding import Check, Finding, Part
 from plategen.checks.setting import Setting
+from plategen.flat.segment import Segment
 from plategen.ground.cure import Cure
 from plategen.rail.question import Cause
 from plategen.rail.surface import Rail
@@ -56,9 +57,15 @@ def check_traces(setting: Setting) -> Iterator[Finding]:
             )
 
 
+def _furthest(edge: Segment) -> tuple[complex, ...]:
+    """The places of an edge that may lie furthest along the rail."""
+    return (edge.start, edge.point(0.5), edge.end) if edge.sweep_rad else (edge.start, edge.end)
+
+
 def _foot(bracket: Bracket) -> tuple[float, float]:
     """First and last station of the edges that lie on the rail; every station where there are none."""
     notches = ((plate.placement, plate.notch) for plate in bracket.plates if plate.notch is not None)
     edges = ((placed, edge) for placed, notch in notches for edge in notch)
-    stations = [placed.point(edge.point(t))[0] for placed, edge in edges for t in (0.0, 0.5, 1.0)]
+    ends = ((placed, p) for placed, edge in edges for p in _furthest(edge))
+    stations = [placed.point(p)[0] for placed, p in ends]
     return (min(stations), max(stations)) if stations else (-math.inf, math.inf)

@@ -11,7 +11,7 @@ from plategen.vary import Sweep, Variant, judged, read_axes, sweep_of
 
 JOB = Path(__file__).parents[2] / "profiles" / "sprayer-kicked-rail"
 AXES = ("mount.inline_offset=1 1/2:2 3/4:1/16", "bracket.thickness=1/4:1/2:1/96", "weld.leg=3/16:5/16:1/152")
-LEAST = 300.0
+LEAST = 500.0
 PARTS = 10
 
 
