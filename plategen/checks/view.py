@@ -1,12 +1,11 @@
 """One rule set's view of a strength: its load factor, and the finding that names its rule."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Unpack
 
-from plategen.checks.finding import Check, Finding, Part
-from plategen.ground.cure import Cure
-from plategen.ground.message import NOTHING, Message, message, number
+from plategen.checks.finding import Check, Finding, Given, Part
+from plategen.ground.message import Message, message, number
 from plategen.rules.safety import RuleSet
 
 RULE_SETS: tuple[RuleSet, ...] = ("aisc-asd", "aisc-lrfd", "en-1993")
@@ -35,26 +34,11 @@ class View:
             return message("forces as they are, shock factor {} included", shock)
         return message("forces times {}, shock factor {} included", number(self.factor, "size"), shock)
 
-    def strength(
-        self,
-        check: Check,
-        about: Part,
-        demand: float,
-        capacity: float,
-        *,
-        source: str = "",
-        assumed: Message | str = NOTHING,
-        case: Message | str = NOTHING,
-        cure: Callable[[], Cure | None] | str | None = None,
-    ) -> Finding:
+    def strength(self, check: Check, about: Part, demand: float, capacity: float, **given: Unpack[Given]) -> Finding:
         """A finding about a strength in this view, with its rule and load factor; see :meth:`Check.strength`."""
-        return check.strength(
-            about,
-            demand,
-            capacity,
-            source=check.en_source if self.en and check.en_source else source,
-            assumed=Message("{}; {}", (assumed, self.loads)) if assumed else self.loads,
-            case=case,
-            cure=cure,
-            opinion=self.opinion,
-        )
+        assumed = given.get("assumed")
+        given["assumed"] = Message("{}; {}", (assumed, self.loads)) if assumed else self.loads
+        given["opinion"] = self.opinion
+        if self.en and check.en_source:
+            given["source"] = check.en_source
+        return check.strength(about, demand, capacity, **given)
