@@ -159,14 +159,12 @@ def swung(points: Floats, pin: tuple[float, float, float], angles_rad: Floats) -
 def least_distances(bodies: Sequence[Body], points: Floats) -> Floats:
     """Least distance of each of some points (3, n) to the bodies, n of them."""
     low, high = points.min(axis=1), points.max(axis=1)
-    least: Floats | None = None
-    for body in bodies:
+    first, *others = bodies
+    least = first.distance(points)
+    for body in others:
         # a body whose box lies further from that of the points than all of them do from another is nearest to none
-        if least is None:
-            least = body.distance(points)
-        elif body.off(low, high) < least.max():
+        if body.off(low, high) < least.max():
             np.minimum(least, body.distance(points), out=least)
-    assert least is not None
     return least
 
 

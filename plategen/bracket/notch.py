@@ -94,10 +94,11 @@ def fit_notch(
     Raises:
         Refusal: If the foot reaches beyond the trace.
     """
-    bare = _unrelieved(rail, faces_mm, Foot(*foot), root_gap_mm, straight)
+    looked_at = (rail, faces_mm, Foot(*foot), root_gap_mm, straight)
+    bare = _unrelieved(*looked_at)
     whole = relieved(bare.path, relief_mm)
     if len(whole.legs) == 1:
-        return _in_one(rail, faces_mm, Foot(*foot), root_gap_mm, straight)
+        return _in_one(*looked_at)
     legs = tuple(Leg(path=leg, slope=_slopes(rail, faces_mm, leg)) for leg in whole.legs)
     fit = bare.fit(_meeting(whole.path, whole.legs, rail, faces_mm))
     return Notch(path=whole.path, fit=fit, slope=bare.slope, parts=legs)

@@ -48,7 +48,7 @@ def pushed_by(setting: Setting, assembly: Assembly, plate: Plate) -> Pushed | No
     assert plate.notch is not None
     way = unit(plate.notch.end - plate.notch.start) * 1j
     square = mixed(plate.placement.u, way.real, plate.placement.v, way.imag)
-    lines = group_of(setting, assembly).pressed_at(loads, points, square)
+    lines = group_of(setting, assembly).pressed_at(loads, points, [square] * len(points))
     # runs on one line, turned about it: the throat's strength stops
     reach = max(math.dist(*pair) for pair in ends) if any(run.piece for run in runs) else length
     return None if np.isnan(lines).any() else _from_ends(plate, runs, (length, reach), lines)
@@ -63,7 +63,7 @@ def pushed_by_edges(setting: Setting, assembly: Assembly, lies: Plate) -> Iterat
     for side in dict.fromkeys(run.side for run in assembly.rail_runs if run.plate == lies.name):
         runs = [run for run in assembly.rail_runs if run.plate == lies.name and run.side == side]
         ends = _whole(runs, side)
-        lines = group_of(setting, assembly).pressed_at(loads, ends, square)
+        lines = group_of(setting, assembly).pressed_at(loads, ends, [square, square])
         if np.isnan(lines).any():
             return
         length, bead = sum(run.length_mm for run in runs), replace(lies, thickness_mm=max(r.leg_mm for r in runs))

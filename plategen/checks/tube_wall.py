@@ -86,10 +86,10 @@ def _beads(setting: Setting, assembly: Assembly, tube: Tube) -> Iterator[_Bead]:
     group = group_of(setting, assembly)
     for run in runs:
         ends = [run.placement.point(run.path.start), run.placement.point(run.path.end)]
-        lines: Floats = group.loads_at(loads, ends)
+        lines = group.pressed_at(loads, ends, [_square(tube, at) for at in ends])
         if np.isnan(lines).any():  # runs on one line, turned about it: the throat's strength stops
             continue
-        first, last = (lines[:, k] @ np.array(_square(tube, at)) for k, at in enumerate(ends))
+        first, last = lines.T
         length = run.length_mm
         yield _Bead(run, np.abs(first + last) / 2.0 * length, np.abs(last - first) * _chord(run) * length / 12.0)
 

@@ -147,13 +147,15 @@ class WeldGroup:
         line_loads: Array = q[:, None, :] + np.stack(turned, axis=2)
         return line_loads
 
-    def pressed_at(self, loads: Sequence[tuple[Vector, Vector]], points: Sequence[Vector], way: Vector) -> Array:
-        """The part of q in a direction, a unit vector: of every load (rows) at every point (columns)."""
+    def pressed_at(
+        self, loads: Sequence[tuple[Vector, Vector]], points: Sequence[Vector], ways: Sequence[Vector]
+    ) -> Array:
+        """The part of q along a unit vector at each of some points: of every load (rows) at every point (columns)."""
         q, x = self._states(loads)
         origin: Vector = tuple(self.centroid.tolist())
         # (x x r) . way = x . (r x way)
-        arms: Array = np.array([cross(minus(point, origin), way) for point in points])
-        pressed: Array = (q @ way)[:, None] + x @ arms.T
+        arms = [cross(minus(point, origin), way) for point, way in zip(points, ways, strict=True)]
+        pressed: Array = q @ np.array(ways).T + x @ np.array(arms).T
         return pressed
 
     def _inside(self, arc: Piece, q: Array, x: Array, known: float) -> float:
